@@ -1,0 +1,59 @@
+"""Rungbook: draw a ladder, see what it does, prove it, before anything is energised.
+
+The names below are all a notebook needs. The heavy ones load their room on first use, so that
+`import rungbook` costs next to nothing and works where numpy, matplotlib or nbgrader are not installed.
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+from rungbook.circuit import NC, NO, Ladder, coil, from_json, lamp, to_json
+from rungbook.errors import LadderError
+from rungbook.kit import Device
+
+if TYPE_CHECKING:
+    from rungbook.behaviour import run
+    from rungbook.drawing import draw
+    from rungbook.grading import check
+    from rungbook.proof import compare, truth_table
+
+__version__ = "0.1.0"
+
+_LATE = {
+    "run": "rungbook.behaviour",
+    "truth_table": "rungbook.proof",
+    "compare": "rungbook.proof",
+    "draw": "rungbook.drawing",
+    "check": "rungbook.grading",
+}
+
+__all__ = [
+    "NC",
+    "NO",
+    "Device",
+    "Ladder",
+    "LadderError",
+    "check",
+    "coil",
+    "compare",
+    "draw",
+    "from_json",
+    "lamp",
+    "run",
+    "to_json",
+    "truth_table",
+]
+
+
+def __getattr__(name: str) -> Any:
+    if name in _LATE:
+        value = getattr(import_module(_LATE[name]), name)
+        globals()[name] = value
+        return value
+    raise AttributeError(f"module 'rungbook' has no attribute {name!r}")
+
+
+def __dir__() -> list[str]:
+    return sorted(__all__)

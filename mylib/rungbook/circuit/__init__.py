@@ -1,0 +1,31 @@
+"""What a person builds: contacts, series and parallel, rungs, a ladder, its wire numbers, its JSON.
+
+Enters: Python expressions such as `NC("S1") & NO("S2")`, or JSON text. Leaves: plain frozen data. No units: a
+ladder says what is wired, not what flows. Imports `kit` only.
+"""
+
+from rungbook.circuit.ladder import Ladder, Rung
+from rungbook.circuit.parts import NC, NO, Contact, Load, Parallel, Part, Series, coil, lamp
+from rungbook.circuit.store import from_json, to_json
+from rungbook.circuit.wires import LEFT_RAIL, RIGHT_RAIL, Wired, WiredRung, wire_numbers
+
+__all__ = [
+    "LEFT_RAIL",
+    "NC",
+    "NO",
+    "RIGHT_RAIL",
+    "Contact",
+    "Ladder",
+    "Load",
+    "Parallel",
+    "Part",
+    "Rung",
+    "Series",
+    "Wired",
+    "WiredRung",
+    "coil",
+    "from_json",
+    "lamp",
+    "to_json",
+    "wire_numbers",
+]

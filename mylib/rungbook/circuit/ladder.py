@@ -1,0 +1,222 @@
+"""A ladder: a title, the devices of the panel, and rungs. Plain data, checked as it grows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+
+from rungbook.circuit.parts import Contact, Load, Part
+from rungbook.errors import LadderError
+from rungbook.kit import Device, contact_kind
+from rungbook.kit.limits import MAX_DEVICES, MAX_LOADS, MAX_RUNGS, check_text
+
+
+@dataclass(frozen=True)
+class Rung:
+    """One rung: `contacts` (None: the loads hang between the rails), `loads` side by side, and a `note`."""
+
+    contacts: Part | None
+    loads: tuple[Load, ...]
+    note: str = ""
+
+    def all_contacts(self) -> tuple[Contact, ...]:
+        """The contacts in reading order."""
+        return tuple(self.contacts.contacts()) if self.contacts is not None else ()
+
+    def __repr__(self) -> str:
+        parts = ([repr(self.contacts)] if self.contacts is not None else []) + [repr(load) for load in self.loads]
+        if self.note:
+            parts.append(f"note={self.note!r}")
+        return f"rung({', '.join(parts)})"
+
+
+class Ladder:
+    """A ladder diagram as data.
+
+    title: at most 200 characters. devices: the devices on the panel; given, the list is closed and a rung may name
+    no other; left out, every designation stands for the usual kind of its letter.
+
+    Raises LadderError if the title is too long, a device is declared twice, or an entry is no `Device`.
+    """
+
+    def __init__(self, title: str = "", devices: Iterable[Device] | None = None) -> None:
+        self.title = check_text("Ladder", "title", title)
+        self._declared: dict[str, Device] | None = None
+        self._rungs: list[Rung] = []
+        if devices is not None:
+            self._declared = {}
+            for device in devices:
+                if not isinstance(device, Device):
+                    raise LadderError(
+                        f"Ladder {title!r}", "devices are listed as Device records", device, ("Device('S1')",)
+                    )
+                if device.tag in self._declared:
+                    raise LadderError(f"Ladder {title!r}", f"device {device.tag} is declared twice", device.tag)
+                self._declared[device.tag] = device
+            if len(self._declared) > MAX_DEVICES:
+                raise LadderError(f"Ladder {title!r}", f"at most {MAX_DEVICES} devices", len(self._declared))
+
+    @property
+    def rungs(self) -> tuple[Rung, ...]:
+        """The rungs, top to bottom."""
+        return tuple(self._rungs)
+
+    @property
+    def declared(self) -> tuple[Device, ...] | None:
+        """The devices given when the ladder was made, or None if the list is open."""
+        return tuple(self._declared.values()) if self._declared is not None else None
+
+    @property
+    def devices(self) -> Mapping[str, Device]:
+        """Designation -> device, of every device used on a rung, in reading order."""
+        found: dict[str, Device] = {}
+        for tag in self._used():
+            if tag not in found:
+                found[tag] = self._declared[tag] if self._declared is not None else Device(tag)
+        return found
+
+    def _used(self) -> Iterator[str]:
+        for rung in self._rungs:
+            for contact in rung.all_contacts():
+                yield contact.device
+            for load in rung.loads:
+                yield load.device
+
+    def rung(self, *parts: Part | Load, note: str = "") -> Rung:
+        """Add a rung below the others and return it: contacts first, then one or more loads side by side.
+
+        Raises LadderError, and leaves the ladder as it was, if there is no load (empty rung), a load stands in a
+        contact's place, the list of devices is closed and lacks one, a coil or lamp ends two rungs, or one pair of
+        terminals of a device stands in two places.
+        """
+        thing = f"Rung {len(self._rungs) + 1}"
+        contacts, loads = _split(thing, parts)
+        new = Rung(contacts, loads, check_text(thing, "note", note))
+        if len(self._rungs) >= MAX_RUNGS:
+            raise LadderError(thing, f"at most {MAX_RUNGS} rungs", len(self._rungs) + 1)
+        self._check_devices(thing, new)
+        self._check_loads(thing, new)
+        self._check_terminals(thing, new)
+        self._rungs.append(new)
+        return new
+
+    def _check_devices(self, thing: str, new: Rung) -> None:
+        if self._declared is None:
+            return
+        for item in (*new.all_contacts(), *new.loads):
+            if item.device not in self._declared:
+                kind = "Contact " if isinstance(item, Contact) else ""
+                listed = ", ".join(sorted(self._declared))
+                raise LadderError(f"{kind}{item}", f"no device {item.device} on this panel", None, (listed,))
+            device = self._declared[item.device]
+            if isinstance(item, Load) and item.colour and device.colour and item.colour != device.colour:
+                rule = f"the lens of {item.device} on this panel is {device.colour}"
+                raise LadderError(str(item), rule, item.colour, (device.colour,))
+
+    def _check_loads(self, thing: str, new: Rung) -> None:
+        where = {load.device: n for n, rung in enumerate(self._rungs, 1) for load in rung.loads}
+        for load in new.loads:
+            if load.device in where:
+                word = "coil" if load.kind == "coil" else "lamp"
+                raise LadderError(
+                    thing,
+                    f"{word} {load.device} already ends rung {where[load.device]}; a {word} is wired once. "
+                    "Put the second path in parallel on that rung with |",
+                    load.device,
+                )
+            where[load.device] = len(self._rungs) + 1
+
+    def _check_terminals(self, thing: str, new: Rung) -> None:
+        where: dict[tuple[str, str], str] = {}
+        for n, rung in enumerate((*self._rungs, new), 1):
+            for contact in rung.all_contacts():
+                if not contact.terminals:
+                    continue
+                key = (contact.device, contact.terminals)
+                if key in where:
+                    rule = f"terminals {contact.terminals} of {contact.device} already stand on {where[key]}; one contact is one place"
+                    raise LadderError(f"Contact {contact}", rule)
+                assert contact_kind(contact.terminals) == contact.kind
+                where[key] = f"rung {n}"
+
+    def coils(self) -> tuple[str, ...]:
+        """Designations of all coils, top to bottom."""
+        return tuple(load.device for rung in self._rungs for load in rung.loads if load.kind == "coil")
+
+    def lamps(self) -> tuple[str, ...]:
+        """Designations of all lamps, top to bottom."""
+        return tuple(load.device for rung in self._rungs for load in rung.loads if load.kind == "lamp")
+
+    def inputs(self) -> tuple[str, ...]:
+        """Designations of the devices with contacts here that a person or the plant moves, in reading order."""
+        return tuple(tag for tag, device in self.devices.items() if device.spec.operated)
+
+    def validate(self) -> None:
+        """Check what only a finished ladder can answer.
+
+        Raises LadderError if there is no rung, or a contact belongs to a contactor or relay whose coil is on no rung.
+        """
+        if not self._rungs:
+            raise LadderError(f"Ladder {self.title!r}", "has no rungs yet", None, ("ladder.rung(contacts, load)",))
+        coils = self.coils()
+        for n, rung in enumerate(self._rungs, 1):
+            for contact in rung.all_contacts():
+                if self.devices[contact.device].spec.load == "coil" and contact.device not in coils:
+                    listed = ", ".join(sorted(self.devices))
+                    raise LadderError(
+                        f"Contact {contact} on rung {n}",
+                        f"no device {contact.device} with a coil in this ladder, so nothing moves the contact",
+                        None,
+                        (f"devices here: {listed}", f"coils here: {', '.join(coils) or 'none'}"),
+                    )
+
+    def __eq__(self, other: object) -> bool:
+        if not isinstance(other, Ladder):
+            return NotImplemented
+        return (self.title, self.declared, self.rungs) == (other.title, other.declared, other.rungs)
+
+    __hash__ = None  # type: ignore[assignment]
+
+    def __repr__(self) -> str:
+        lines = [f"Ladder({self.title!r})", *(f"{n:>4}  {rung!r}" for n, rung in enumerate(self._rungs, 1))]
+        return "\n".join(lines)
+
+
+def _split(thing: str, parts: tuple[object, ...]) -> tuple[Part | None, tuple[Load, ...]]:
+    """Sort the arguments of `rung` into contacts and loads. Raises LadderError as `Ladder.rung` says."""
+    if not parts:
+        raise LadderError(
+            thing, "is empty: a rung needs a load, and contacts before it", None, ("rung(NO('S1'), coil('Q1'))",)
+        )
+    contacts: Part | None = None
+    loads: list[Load] = []
+    for place, part in enumerate(parts, 1):
+        if isinstance(part, Part):
+            if loads:
+                raise LadderError(
+                    thing, f"{loads[-1]} stands in a contact's place: contacts come before loads", str(part)
+                )
+            if contacts is not None:
+                raise LadderError(
+                    thing, "contacts are one argument: join them with & (series) or | (parallel)", str(part)
+                )
+            contacts = part
+        elif isinstance(part, Load):
+            loads.append(part)
+        else:
+            raise LadderError(
+                thing,
+                f"argument {place} is neither contact nor load",
+                part,
+                ("NO('S1')", "NC('S1')", "coil('Q1')", "lamp('P1')"),
+            )
+    if not loads:
+        raise LadderError(
+            thing,
+            "has no load at its end: it would short the supply when its contacts close",
+            None,
+            ("coil('Q1')", "lamp('P1', 'green')"),
+        )
+    if len(loads) > MAX_LOADS:
+        raise LadderError(thing, f"at most {MAX_LOADS} loads on one rung", len(loads))
+    return contacts, tuple(loads)

@@ -1,0 +1,205 @@
+"""What stands on a rung: contacts, series, parallel, and the loads at its end. Plain frozen data."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import NoReturn
+
+from rungbook.errors import LadderError
+from rungbook.kit import COLOURS, KIND_OF_LETTER, KINDS, LAMP_MEANINGS, NC_KIND, NO_KIND, check_tag, check_terminals
+from rungbook.kit.limits import MAX_CONTACTS, MAX_DEPTH
+
+
+class Part:
+    """Anything that can stand between the rails before the load. `a & b` is series, `a | b` is parallel."""
+
+    size: int  # number of contacts
+    depth: int  # levels of series and parallel above a single contact
+
+    def __and__(self, other: object) -> Part:
+        return _join(Series, "&", self, other)
+
+    def __rand__(self, other: object) -> Part:
+        return _join(Series, "&", other, self)
+
+    def __or__(self, other: object) -> Part:
+        return _join(Parallel, "|", self, other)
+
+    def __ror__(self, other: object) -> Part:
+        return _join(Parallel, "|", other, self)
+
+    def __bool__(self) -> bool:
+        raise LadderError(
+            str(self), "contacts are joined with & (series) and | (parallel); 'and', 'or' and 'not' would lose some"
+        )
+
+    def __invert__(self) -> NoReturn:
+        raise LadderError(str(self), "a contact is made open or closed at rest: write NO('…') or NC('…') instead of ~")
+
+    def contacts(self) -> Iterator[Contact]:
+        """Yield the contacts in reading order: left to right, upper branch first."""
+        raise NotImplementedError
+
+
+@dataclass(frozen=True, repr=False)
+class Contact(Part):
+    """A contact of a device: `kind` "NO" (open at rest) or "NC" (closed at rest), terminals "" or a pair."""
+
+    device: str
+    kind: str
+    terminals: str = ""
+    size: int = field(default=1, init=False, repr=False, compare=False)
+    depth: int = field(default=0, init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        if self.kind not in (NO_KIND, NC_KIND):
+            raise LadderError("Contact", "unknown kind of contact", self.kind, (NO_KIND, NC_KIND))
+        thing = f"Contact {self.kind}({_short(self.device)})"
+        check_tag(thing, self.device)
+        spec = KINDS[KIND_OF_LETTER[self.device[0]]]
+        if not spec.closed:
+            having = ", ".join(f"{k} {v}" for k, v in KIND_OF_LETTER.items() if KINDS[v].closed)
+            raise LadderError(thing, f"a {spec.name} has no contacts", self.device, (having,))
+        check_terminals(f"Contact {self}", self.kind, self.terminals)
+
+    def contacts(self) -> Iterator[Contact]:
+        yield self
+
+    def __repr__(self) -> str:
+        return f"{self.kind}({self.device!r}{', ' + repr(self.terminals) if self.terminals else ''})"
+
+
+@dataclass(frozen=True, repr=False)
+class _Group(Part):
+    parts: tuple[Part, ...]
+    size: int = field(default=0, init=False, repr=False, compare=False)
+    depth: int = field(default=0, init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        size = sum(part.size for part in self.parts)
+        depth = 1 + max(part.depth for part in self.parts)
+        if size > MAX_CONTACTS:
+            raise LadderError("Rung", f"at most {MAX_CONTACTS} contacts in one rung", size)
+        if depth > MAX_DEPTH:
+            raise LadderError("Rung", f"at most {MAX_DEPTH} levels of branches within branches", depth)
+        object.__setattr__(self, "size", size)
+        object.__setattr__(self, "depth", depth)
+
+    def contacts(self) -> Iterator[Contact]:
+        for part in self.parts:
+            yield from part.contacts()
+
+
+class Series(_Group):
+    """Parts one after the other: current passes if all pass."""
+
+    def __repr__(self) -> str:
+        return " & ".join(f"({p!r})" if isinstance(p, Parallel) else repr(p) for p in self.parts)
+
+
+class Parallel(_Group):
+    """Parts side by side between the same two points: current passes if one passes."""
+
+    def __repr__(self) -> str:
+        return " | ".join(repr(p) for p in self.parts)
+
+
+def _join(group: type[_Group], sign: str, left: object, right: object) -> Part:
+    parts: list[Part] = []
+    for side in (left, right):
+        if isinstance(side, Load):
+            raise LadderError(
+                str(side), f"a load cannot stand in a contact's place (beside '{sign}'); it ends the rung", None,
+                ("ladder.rung(contacts, load)",),
+            )  # fmt: skip
+        if not isinstance(side, Part):
+            raise LadderError(f"'{sign}'", "joins contacts only", side, ("NO('S1')", "NC('S1')"))
+        parts.extend(side.parts if isinstance(side, group) else (side,))
+    return group(tuple(parts))
+
+
+@dataclass(frozen=True, repr=False)
+class Load:
+    """What ends a rung: `kind` "coil" or "lamp", its device, its colour (lamps), terminals "" or a pair."""
+
+    device: str
+    kind: str
+    colour: str = ""
+    terminals: str = ""
+
+    def __post_init__(self) -> None:
+        loads = {spec.load for spec in KINDS.values() if spec.load}
+        if self.kind not in loads:
+            raise LadderError("Load", "unknown kind of load", self.kind, tuple(sorted(loads)))
+        thing = f"{self.kind}({_short(self.device)})"
+        check_tag(thing, self.device)
+        letters = {spec.letter: spec.name for spec in KINDS.values() if spec.load == self.kind}
+        if self.device[0] not in letters:
+            found = KIND_OF_LETTER[self.device[0]]
+            choices = tuple(f"{letter} ({name})" for letter, name in letters.items())
+            raise LadderError(thing, f"a {found} is no {self.kind}", self.device, choices)
+        if self.kind == "lamp":
+            if not isinstance(self.colour, str) or (self.colour and self.colour not in LAMP_MEANINGS):
+                raise LadderError(thing, "unknown colour of a lamp", self.colour, tuple(LAMP_MEANINGS))
+        elif self.colour:
+            raise LadderError(thing, "only a lamp has a colour", self.colour)
+        pair = {"coil": "A1-A2", "lamp": "X1-X2"}[self.kind]
+        if self.terminals not in ("", pair):
+            raise LadderError(thing, f"the terminals of a {self.kind} are {pair}", self.terminals, (pair,))
+
+    def _misplaced(self, sign: str, other: object, *, first: bool) -> NoReturn:
+        _join(Series if sign == "&" else Parallel, sign, *((self, other) if first else (other, self)))
+        raise AssertionError("unreachable: a load never joins")
+
+    def __and__(self, other: object) -> NoReturn:
+        self._misplaced("&", other, first=True)
+
+    def __or__(self, other: object) -> NoReturn:
+        self._misplaced("|", other, first=True)
+
+    def __repr__(self) -> str:
+        extra = f", {self.colour!r}" if self.colour else ""
+        extra += f", terminals={self.terminals!r}" if self.terminals else ""
+        return f"{self.kind}({self.device!r}{extra})"
+
+
+def _short(value: object) -> str:
+    text = repr(value)
+    return text if len(text) <= 24 else text[:24] + "…"
+
+
+def NO(device: str, terminals: str = "") -> Contact:
+    """Return a normally open contact of `device`: open at rest, closed when the device is operated.
+
+    terminals: "" (the wiring step picks a free one) or a pair such as "13-14" with the function digits of EN 50005.
+    Raises LadderError if the designation is malformed, the device has no contacts, or the terminals are of another kind.
+    """
+    return Contact(device, NO_KIND, terminals)
+
+
+def NC(device: str, terminals: str = "") -> Contact:
+    """Return a normally closed contact of `device`: closed at rest, open when the device is operated.
+
+    NC("S1") is open *while the button is pressed*: it is the contact, not a signal. Arguments, errors: as `NO`.
+    """
+    return Contact(device, NC_KIND, terminals)
+
+
+def coil(device: str, terminals: str = "") -> Load:
+    """Return the coil of contactor or relay `device` (letters Q and K; terminals "" or "A1-A2").
+
+    Raises LadderError if the device has no coil.
+    """
+    return Load(device, "coil", "", terminals)
+
+
+def lamp(device: str, colour: str = "", terminals: str = "") -> Load:
+    """Return pilot lamp `device` (letter P) with a lens of `colour`: red, yellow, green, blue, white or "".
+
+    Raises LadderError if the device is no lamp or the colour is none that IEC 60073 gives to lamps.
+    """
+    return Load(device, "lamp", colour, terminals)
+
+
+__all__ = ["COLOURS", "NC", "NO", "Contact", "Load", "Parallel", "Part", "Series", "coil", "lamp"]

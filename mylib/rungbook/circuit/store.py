@@ -1,0 +1,173 @@
+"""A ladder as JSON text and back, without loss. Version 1.
+
+    {"rungbook": "ladder", "version": 1, "title": "Wash pump", "devices": null,
+     "rungs": [{"contacts": {"series": [{"NC": "S1"}, {"parallel": [{"NO": "S2"}, {"NO": "Q1"}]}]},
+                "loads": [{"coil": "Q1"}], "note": ""}]}
+
+A contact may carry "terminals", a lamp "colour". Unknown or repeated keys are errors: nothing is read past.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from typing import Any
+
+from rungbook.circuit.ladder import Ladder, Rung
+from rungbook.circuit.parts import Contact, Load, Parallel, Part, Series
+from rungbook.errors import LadderError
+from rungbook.kit import NC_KIND, NO_KIND, Device
+from rungbook.kit.limits import MAX_CONTACTS, MAX_DEPTH, MAX_DEVICES, MAX_JSON, MAX_LOADS, MAX_RUNGS
+
+VERSION = 1
+_GROUPS: Mapping[str, type[Series] | type[Parallel]] = {"series": Series, "parallel": Parallel}
+_LOADS = ("coil", "lamp")
+
+
+def to_json(ladder: Ladder) -> str:
+    """Return `ladder` as JSON text on one line, keys in a fixed order, so equal ladders give equal text.
+
+    Raises LadderError if `ladder` is no Ladder.
+    """
+    if not isinstance(ladder, Ladder):
+        raise LadderError("to_json", "writes a Ladder", ladder, ("Ladder('title')",))
+    data = {
+        "rungbook": "ladder",
+        "version": VERSION,
+        "title": ladder.title,
+        "devices": None if ladder.declared is None else [_device_out(device) for device in ladder.declared],
+        "rungs": [_rung_out(rung) for rung in ladder.rungs],
+    }
+    return json.dumps(data, ensure_ascii=False)
+
+
+def _device_out(device: Device) -> dict[str, str]:
+    return {"tag": device.tag, "kind": device.kind, "colour": device.colour, "label": device.label}
+
+
+def _rung_out(rung: Rung) -> dict[str, Any]:
+    contacts = None if rung.contacts is None else _part_out(rung.contacts)
+    return {"contacts": contacts, "loads": [_load_out(load) for load in rung.loads], "note": rung.note}
+
+
+def _part_out(part: Part) -> dict[str, Any]:
+    if isinstance(part, Contact):
+        return {part.kind: part.device} | ({"terminals": part.terminals} if part.terminals else {})
+    assert isinstance(part, Series | Parallel)
+    return {"series" if isinstance(part, Series) else "parallel": [_part_out(inner) for inner in part.parts]}
+
+
+def _load_out(load: Load) -> dict[str, str]:
+    extra = {"colour": load.colour, "terminals": load.terminals}
+    return {load.kind: load.device} | {key: text for key, text in extra.items() if text}
+
+
+def from_json(text: str) -> Ladder:
+    """Return the ladder that `text` holds, checked by the same rules as one that is typed.
+
+    Raises LadderError if the text is no JSON, is longer than a million characters, has another version, an unknown
+    or repeated key, a value of the wrong type, or describes no valid ladder.
+    """
+    if not isinstance(text, str):
+        raise LadderError("from_json", "reads text", text)
+    if len(text) > MAX_JSON:
+        raise LadderError("from_json", f"at most {MAX_JSON} characters, this has {len(text)}")
+    try:
+        data = json.loads(text, object_pairs_hook=_no_repeats, parse_constant=_no_constant)
+    except json.JSONDecodeError as wrong:
+        raise LadderError(
+            "from_json", f"no valid JSON at line {wrong.lineno}, column {wrong.colno}: {wrong.msg}"
+        ) from None
+    except RecursionError:
+        raise LadderError("from_json", f"at most {MAX_DEPTH} levels of branches within branches") from None
+    _check_keys("ladder", data, {"rungbook", "version", "title", "devices", "rungs"})
+    if data["rungbook"] != "ladder":
+        raise LadderError("from_json", "this is no ladder", data["rungbook"], ("ladder",))
+    if type(data["version"]) is not int or data["version"] != VERSION:
+        raise LadderError("from_json", "unknown version of the ladder format", data["version"], (str(VERSION),))
+    devices = None
+    if data["devices"] is not None:
+        devices = [_device_in(n, entry) for n, entry in enumerate(_list("devices", data["devices"], MAX_DEVICES), 1)]
+    ladder = Ladder(data["title"], devices)
+    for n, entry in enumerate(_list("rungs", data["rungs"], MAX_RUNGS), 1):
+        _rung_in(ladder, n, entry)
+    return ladder
+
+
+def _no_repeats(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    found: dict[str, Any] = {}
+    for key, value in pairs:
+        if key in found:
+            raise LadderError("from_json", f"key {key[:40]!r} stands twice in one object")
+        found[key] = value
+    return found
+
+
+def _no_constant(name: str) -> None:
+    raise LadderError("from_json", f"{name} is no JSON number")
+
+
+def _check_keys(thing: str, data: object, required: set[str], optional: frozenset[str] = frozenset()) -> None:
+    if not isinstance(data, dict):
+        raise LadderError(f"from_json, {thing}", "must be an object", data, tuple(sorted(required)))
+    for key in data:
+        if key not in required and key not in optional:
+            raise LadderError(f"from_json, {thing}", "unknown key", key, tuple(sorted(required | optional)))
+    for key in sorted(required):
+        if key not in data:
+            raise LadderError(f"from_json, {thing}", f"key {key!r} is missing", None, tuple(sorted(required)))
+
+
+def _list(thing: str, data: object, most: int) -> list[Any]:
+    if not isinstance(data, list):
+        raise LadderError(f"from_json, {thing}", "must be a list", data)
+    if len(data) > most:
+        raise LadderError(f"from_json, {thing}", f"at most {most}", len(data))
+    return data
+
+
+def _device_in(n: int, data: Any) -> Device:
+    _check_keys(f"device {n}", data, {"tag", "kind", "colour", "label"})
+    if not data["kind"]:
+        raise LadderError(f"from_json, device {n}", "a stored device names its kind", data["kind"])
+    return Device(data["tag"], data["kind"], data["colour"], data["label"])
+
+
+def _rung_in(ladder: Ladder, n: int, data: Any) -> None:
+    thing = f"rung {n}"
+    _check_keys(thing, data, {"contacts", "loads", "note"})
+    loads = [_load_in(thing, entry) for entry in _list(f"{thing}, loads", data["loads"], MAX_LOADS)]
+    contacts = [] if data["contacts"] is None else [_part_in(thing, data["contacts"], 0)]
+    ladder.rung(*contacts, *loads, note=data["note"])
+
+
+def _one_key(thing: str, data: object, names: tuple[str, ...]) -> str:
+    found = [name for name in names if isinstance(data, dict) and name in data]
+    if len(found) != 1:
+        raise LadderError(f"from_json, {thing}", "needs exactly one of these keys", data, names)
+    return found[0]
+
+
+def _part_in(thing: str, data: Any, depth: int) -> Part:
+    if depth > MAX_DEPTH:
+        raise LadderError(f"from_json, {thing}", f"at most {MAX_DEPTH} levels of branches within branches")
+    name = _one_key(thing, data, (NO_KIND, NC_KIND, *_GROUPS))
+    if name in _GROUPS:
+        _check_keys(thing, data, {name})
+        group = _GROUPS[name]
+        parts = tuple(
+            _part_in(thing, entry, depth + 1) for entry in _list(f"{thing}, {name}", data[name], MAX_CONTACTS)
+        )
+        if len(parts) < 2 or any(type(part) is group for part in parts):
+            raise LadderError(
+                f"from_json, {thing}", f"a {name} group has two or more members, none of them {name} itself"
+            )
+        return group(parts)
+    _check_keys(thing, data, {name}, frozenset({"terminals"}))
+    return Contact(data[name], name, data.get("terminals", ""))
+
+
+def _load_in(thing: str, data: Any) -> Load:
+    name = _one_key(f"{thing}, load", data, _LOADS)
+    _check_keys(f"{thing}, load", data, {name}, frozenset({"colour", "terminals"}))
+    return Load(data[name], name, data.get("colour", ""), data.get("terminals", ""))
