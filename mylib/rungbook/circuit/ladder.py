@@ -3,21 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from rungbook.circuit.parts import Contact, Load, Part
 from rungbook.errors import LadderError
-from rungbook.kit import Device, contact_kind
+from rungbook.kit import Device
 from rungbook.kit.limits import MAX_DEVICES, MAX_LOADS, MAX_RUNGS, check_text
 
 
 @dataclass(frozen=True)
 class Rung:
-    """One rung: `contacts` (None: the loads hang between the rails), `loads` side by side, and a `note`."""
+    """One rung: `contacts` (None: the loads hang between the rails), `loads` side by side, and a `note`.
+
+    panel: the devices that the ladder declared, so that a rung on its own still knows a selector from a button.
+    """
 
     contacts: Part | None
     loads: tuple[Load, ...]
     note: str = ""
+    panel: tuple[Device, ...] = field(default=(), repr=False, compare=False)
+
+    def device(self, tag: str) -> Device:
+        """The device `tag` as declared, or the usual kind of its letter."""
+        return next((device for device in self.panel if device.tag == tag), None) or Device(tag)
 
     def all_contacts(self) -> tuple[Contact, ...]:
         """The contacts in reading order."""
@@ -91,7 +99,7 @@ class Ladder:
         """
         thing = f"Rung {len(self._rungs) + 1}"
         contacts, loads = _split(thing, parts)
-        new = Rung(contacts, loads, check_text(thing, "note", note))
+        new = Rung(contacts, loads, check_text(thing, "note", note), self.declared or ())
         if len(self._rungs) >= MAX_RUNGS:
             raise LadderError(thing, f"at most {MAX_RUNGS} rungs", len(self._rungs) + 1)
         self._check_devices(thing, new)
@@ -103,7 +111,8 @@ class Ladder:
     def _check_devices(self, thing: str, new: Rung) -> None:
         if self._declared is None:
             return
-        for item in (*new.all_contacts(), *new.loads):
+        items: tuple[Contact | Load, ...] = (*new.all_contacts(), *new.loads)
+        for item in items:
             if item.device not in self._declared:
                 kind = "Contact " if isinstance(item, Contact) else ""
                 listed = ", ".join(sorted(self._declared))
@@ -134,9 +143,8 @@ class Ladder:
                     continue
                 key = (contact.device, contact.terminals)
                 if key in where:
-                    rule = f"terminals {contact.terminals} of {contact.device} already stand on {where[key]}; one contact is one place"
+                    rule = f"terminals {contact.terminals} already stand on {where[key]}; one contact is one place"
                     raise LadderError(f"Contact {contact}", rule)
-                assert contact_kind(contact.terminals) == contact.kind
                 where[key] = f"rung {n}"
 
     def coils(self) -> tuple[str, ...]:

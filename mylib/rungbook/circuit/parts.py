@@ -64,6 +64,7 @@ class Contact(Part):
         check_terminals(f"Contact {self}", self.kind, self.terminals)
 
     def contacts(self) -> Iterator[Contact]:
+        """Yield this contact."""
         yield self
 
     def __repr__(self) -> str:
@@ -87,6 +88,7 @@ class _Group(Part):
         object.__setattr__(self, "depth", depth)
 
     def contacts(self) -> Iterator[Contact]:
+        """Yield the contacts of all members in reading order."""
         for part in self.parts:
             yield from part.contacts()
 
@@ -173,7 +175,7 @@ def NO(device: str, terminals: str = "") -> Contact:
     """Return a normally open contact of `device`: open at rest, closed when the device is operated.
 
     terminals: "" (the wiring step picks a free one) or a pair such as "13-14" with the function digits of EN 50005.
-    Raises LadderError if the designation is malformed, the device has no contacts, or the terminals are of another kind.
+    Raises LadderError if the designation is malformed, the device has no contacts, or the terminals do not fit.
     """
     return Contact(device, NO_KIND, terminals)
 

@@ -6,7 +6,9 @@ joins the same point carries the same number, whatever the number of junctions.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import count
 
 from rungbook.circuit.ladder import Ladder
 from rungbook.circuit.parts import Contact, Load, Parallel, Part, Series
@@ -33,10 +35,12 @@ class WiredRung:
 
     @property
     def contacts(self) -> tuple[Wired, ...]:
+        """The contacts with their nodes, in reading order."""
         return tuple(wired for wired in self.items if isinstance(wired.item, Contact))
 
     @property
     def loads(self) -> tuple[Wired, ...]:
+        """The loads with their nodes, top to bottom."""
         return tuple(wired for wired in self.items if isinstance(wired.item, Load))
 
 
@@ -45,32 +49,29 @@ def wire_numbers(ladder: Ladder) -> tuple[WiredRung, ...]:
 
     Returns one `WiredRung` a rung. A ladder without rungs gives an empty tuple; nothing raises.
     """
-    following = RIGHT_RAIL + 1
+    fresh = count(RIGHT_RAIL + 1)
     rungs = []
     for rung in ladder.rungs:
         items: list[Wired] = []
-
-        def lay(part: Part, left: int, right: int | None) -> int:
-            """Lay `part` from node `left`; return the node at its right end (a new one if `right` is None)."""
-            nonlocal following
-            if isinstance(part, Series):
-                node = left
-                for inner in part.parts[:-1]:
-                    node = lay(inner, node, None)
-                return lay(part.parts[-1], node, right)
-            if isinstance(part, Parallel):
-                # the first branch reaches the common node and so may number it after its own inner nodes
-                end = lay(part.parts[0], left, right)
-                for inner in part.parts[1:]:
-                    lay(inner, left, end)
-                return end
-            assert isinstance(part, Contact)
-            if right is None:
-                right, following = following, following + 1
-            items.append(Wired(part, left, right))
-            return right
-
-        node = LEFT_RAIL if rung.contacts is None else lay(rung.contacts, LEFT_RAIL, None)
+        node = LEFT_RAIL if rung.contacts is None else _lay(rung.contacts, LEFT_RAIL, None, items, fresh)
         items.extend(Wired(load, node, RIGHT_RAIL) for load in rung.loads)
         rungs.append(WiredRung(tuple(items), node))
     return tuple(rungs)
+
+
+def _lay(part: Part, left: int, right: int | None, items: list[Wired], fresh: Iterator[int]) -> int:
+    """Add the contacts of `part`, from node `left`, to `items`; return its right node (fresh if `right` is None)."""
+    if isinstance(part, Series):
+        for inner in part.parts[:-1]:
+            left = _lay(inner, left, None, items, fresh)
+        return _lay(part.parts[-1], left, right, items, fresh)
+    if isinstance(part, Parallel):
+        for inner in part.parts:  # the first branch finds the common right node, the others end on it
+            right = _lay(inner, left, right, items, fresh)
+        assert right is not None
+        return right
+    assert isinstance(part, Contact)
+    if right is None:
+        right = next(fresh)
+    items.append(Wired(part, left, right))
+    return right

@@ -44,9 +44,11 @@ class DeviceKind:
     moves: tuple[Move, ...] = ()
     closed: Mapping[str, frozenset[str]] = field(default_factory=dict)
     load: str = ""
+    momentary: bool = False  # springs back when the hand leaves it
 
     @property
     def rest(self) -> str:
+        """The position out of the box, not touched."""
         return self.positions[0]
 
     @property
@@ -73,6 +75,7 @@ KINDS: Mapping[str, DeviceKind] = MappingProxyType(
                     Move("pressed", "released", "let {tag} go", "{tag} was let go"),
                 ),
                 _two("released", "pressed"),
+                momentary=True,
             ),
             DeviceKind(
                 "two-position selector",

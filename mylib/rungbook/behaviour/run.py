@@ -1,0 +1,120 @@
+"""`run`: do a script of bench orders on a ladder and watch what every device does."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from html import escape
+from itertools import pairwise
+
+from rungbook.behaviour.actions import read_script
+from rungbook.behaviour.panel import Panel, Rest, State
+from rungbook.circuit import Ladder
+from rungbook.errors import LadderError
+
+
+@dataclass(frozen=True)
+class Moment:
+    """The panel at rest after one order: `positions` designation -> word; `note` is "" or a finding (race, chatter)."""
+
+    order: str
+    positions: Mapping[str, str]
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class Trace:
+    """What happened, one `Moment` an order; the first is the panel at rest. Shows itself as a table."""
+
+    title: str
+    moments: tuple[Moment, ...]
+
+    def __getitem__(self, place: int) -> Moment:
+        return self.moments[place]
+
+    def __len__(self) -> int:
+        return len(self.moments)
+
+    def _rows(self) -> tuple[list[str], list[list[str]]]:
+        tags = list(self.moments[0].positions)
+        rows = []
+        for number, moment in enumerate(self.moments):
+            cells = [moment.positions.get(tag, "") for tag in tags]
+            rows.append([str(number), moment.order or "(at rest)", *cells, moment.note])
+        return ["", "order", *tags, ""], rows
+
+    def __str__(self) -> str:
+        head, rows = self._rows()
+        widths = [max(len(row[k]) for row in [head, *rows]) for k in range(len(head))]
+        lines = ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)) for row in [head, *rows]]
+        return "\n".join(line.rstrip() for line in lines)
+
+    __repr__ = __str__
+
+    def _repr_html_(self) -> str:
+        head, rows = self._rows()
+        changed = [
+            [False] * len(head),
+            *([a != b for a, b in zip(r, s, strict=True)] for r, s in pairwise(rows)),
+        ]
+        th = "".join(f'<th scope="col" style="text-align:left">{escape(cell)}</th>' for cell in head)
+        body = ""
+        for row, new in zip(rows, changed, strict=True):
+            cells = (
+                f"<b>{escape(c)}</b>" if n and k > 1 else escape(c)
+                for k, (c, n) in enumerate(zip(row, new, strict=True))
+            )
+            body += "<tr>" + "".join(f'<td style="text-align:left">{cell}</td>' for cell in cells) + "</tr>"
+        caption = (
+            f"{self.title}: what each order does (bold: changed)"
+            if self.title
+            else "What each order does (bold: changed)"
+        )
+        return f"<table><caption>{escape(caption)}</caption><thead><tr>{th}</tr></thead><tbody>{body}</tbody></table>"
+
+
+def run(ladder: Ladder, script: str | Iterable[str]) -> Trace:
+    """Do `script` on `ladder` and return the `Trace`: where each device rests after each order.
+
+    script: orders such as "press S2, let S2 go" (text, or a list of orders). It starts with the supply on, every
+    device at rest and no coil in. If the order in which relays move decides the outcome, the moment's note says so
+    and the first outcome is followed; if coils never come to rest the note says so and the run ends there.
+
+    Raises LadderError if the ladder is not valid, an order is unknown, or it is impossible where its device stands
+    (a pressed button cannot be pressed again).
+    """
+    if not isinstance(ladder, Ladder):
+        raise LadderError("run", "works on a Ladder", ladder, ("Ladder('title')",))
+    panel = Panel(ladder)
+    steps = read_script(script, {device.tag: device for device in panel.inputs})
+    state = panel.start
+    rest = panel.rest(state)
+    moments = [_moment(panel, "", state, rest)]
+    for step in steps:
+        if not rest.states:
+            break
+        state = rest.states[0]
+        if not panel.can(step, state):
+            there = panel.position(step.device, state)
+            rule = f"order {len(moments)} is impossible: {step.device} is {there} at that moment"
+            legal = tuple(
+                other.order for other in panel.steps if other.device == step.device and panel.can(other, state)
+            )
+            raise LadderError("Script", rule, step.order, legal)
+        state = panel.moved(step, state)
+        rest = panel.rest(state)
+        moments.append(_moment(panel, step.order, state, rest))
+    return Trace(ladder.title, tuple(moments))
+
+
+def _moment(panel: Panel, order: str, state: State, rest: Rest) -> Moment:
+    if not rest.states:
+        words = {tag: panel.position(tag, state) for tag in panel.devices}
+        restless = dict.fromkeys((*panel.coils, *panel.lamps), "?")
+        return Moment(order, words | restless, "never comes to rest: coils chatter")
+    note = ""
+    if rest.chatter:
+        note = "may chatter, by which relay is quicker"
+    elif len(rest.states) > 1:
+        note = "a race: the outcome depends on which relay is quicker"
+    return Moment(order, panel.positions(rest.states[0]), note)

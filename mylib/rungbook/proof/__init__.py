@@ -1,0 +1,33 @@
+"""What holds in every case: truth tables, rules over all sequences of orders, comparison of two ladders.
+
+Enters: a `Ladder` and rules. Leaves: tables, verdicts and the shortest sequences of bench orders that show a fault.
+No units: everything here is positions and order, not time. Imports `kit`, `circuit`, `behaviour`.
+"""
+
+from rungbook.proof.compare import Comparison, compare, panel_devices
+from rungbook.proof.explore import MAX_STATES, Edge, Exploration, TooMany
+from rungbook.proof.prove import Proof, Verdict, prove
+from rungbook.proof.rules import Rule, does_not_start, follows, holds_in, off_while, pulls_in
+from rungbook.proof.truth_table import MAX_INPUTS, TruthTable, truth_table
+
+__all__ = [
+    "MAX_INPUTS",
+    "MAX_STATES",
+    "Comparison",
+    "Edge",
+    "Exploration",
+    "Proof",
+    "Rule",
+    "TooMany",
+    "TruthTable",
+    "Verdict",
+    "compare",
+    "does_not_start",
+    "follows",
+    "holds_in",
+    "off_while",
+    "panel_devices",
+    "prove",
+    "pulls_in",
+    "truth_table",
+]

@@ -1,0 +1,133 @@
+"""`compare`: do two ladders do the same in every case? If not, the shortest sequence of orders that shows it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from itertools import product
+
+from rungbook.behaviour import Panel, State, Step, tell
+from rungbook.circuit import Ladder
+from rungbook.errors import LadderError
+from rungbook.kit import Device
+from rungbook.proof.explain import CHATTER, why
+from rungbook.proof.explore import MAX_STATES, Edge, Exploration, TooMany
+from rungbook.proof.tell import does
+
+Pair = tuple[State, State]
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """Two ladders compared on chosen outputs.
+
+    outcome: "same" in every case, "different" (`steps` is the shortest sequence that shows it, `yours` and `asked`
+    what each ladder then does, `why` the reason in yours), or "not decided" within the limit. True if the same.
+    """
+
+    outcome: str
+    steps: tuple[Step, ...] = ()
+    yours: str = ""
+    asked: str = ""
+    why: str = ""
+
+    def __bool__(self) -> bool:
+        return self.outcome == "same"
+
+    def __str__(self) -> str:
+        if self.outcome == "different":
+            done = tell(self.steps) or "Nothing is touched."
+            return f"different: {done} Yours: {self.yours}. Asked: {self.asked}. {self.why}"
+        return self.outcome if self.outcome == "same" else f"{self.outcome}: {self.why}"
+
+    __repr__ = __str__
+
+
+@dataclass(frozen=True)
+class _BothRest:
+    states: tuple[Pair, ...]
+    chatter: bool
+
+
+class _SideBySide:
+    """Two panels that get the same orders at the same time."""
+
+    def __init__(self, yours: Panel, asked: Panel) -> None:
+        self.yours, self.asked = yours, asked
+        self.steps = yours.steps
+
+    @property
+    def start(self) -> Pair:
+        return self.yours.start, self.asked.start
+
+    def can(self, step: Step, pair: Pair) -> bool:
+        return self.yours.can(step, pair[0])
+
+    def after(self, step: Step, pair: Pair) -> _BothRest:
+        return self.rest((self.yours.moved(step, pair[0]), self.asked.moved(step, pair[1])))
+
+    def rest(self, pair: Pair) -> _BothRest:
+        yours, asked = self.yours.rest(pair[0]), self.asked.rest(pair[1])
+        if len(asked.states) != 1 or asked.chatter:
+            raise LadderError("compare", "the asked ladder has a race or chatters, so nothing definite is asked")
+        return _BothRest(tuple(product(yours.states, asked.states)), yours.chatter)
+
+
+def panel_devices(*ladders: Ladder) -> tuple[Device, ...]:
+    """All devices of several ladders, each once; the first ladder that declares or uses one decides its kind."""
+    found: dict[str, Device] = {}
+    for ladder in ladders:
+        for device in (*(ladder.declared or ()), *ladder.devices.values()):
+            found.setdefault(device.tag, device)
+    return tuple(found.values())
+
+
+def compare(mine: Ladder, asked: Ladder, outputs: Iterable[str] | None = None, limit: int = MAX_STATES) -> Comparison:
+    """Compare two ladders over all sequences of bench orders, supply off and on included.
+
+    outputs: designations of the coils and lamps that must agree whenever both panels rest; left out, all loads of
+    `asked`. Other loads (helping relays) are free. Devices are those of both ladders; `asked` decides their kinds.
+    Where the quickness of relays decides what `mine` does, every outcome must agree. limit: pairs of states.
+
+    Raises LadderError if either ladder is not valid, an output is no load of `asked`, or `asked` itself has a race.
+    """
+    for ladder in (mine, asked):
+        if not isinstance(ladder, Ladder):
+            raise LadderError("compare", "works on two Ladders", ladder, ("Ladder('title')",))
+    devices = panel_devices(asked, mine)
+    both = _SideBySide(Panel(mine, devices), Panel(asked, devices))
+    loads = (*asked.coils(), *asked.lamps())
+    watched = loads if outputs is None else tuple(outputs)
+    for tag in watched:
+        if tag not in loads:
+            raise LadderError("compare", f"the asked ladder has no load {tag}", tag, loads)
+    exploration = Exploration(both, limit)
+    try:
+        for edge in exploration.edges():
+            found = _difference(both, watched, edge)
+            if found is not None:
+                return Comparison("different", exploration.steps_to(edge), *found)
+    except TooMany as limit_met:
+        return Comparison("not decided", why=f"{limit_met}; an instructor will look.")
+    return Comparison("same")
+
+
+def _difference(both: _SideBySide, watched: tuple[str, ...], edge: Edge[Pair]) -> tuple[str, str, str] | None:
+    """What yours does, what is asked, and why, if they differ after `edge`."""
+    if edge.rest.chatter:
+        return "the coils chatter", "everything comes to rest", CHATTER
+    for tag in watched:
+        for mine, asked in edge.rest.states:
+            is_on, wanted = both.yours.is_on(tag, mine), both.asked.is_on(tag, asked)
+            if is_on == wanted:
+                continue
+            first = edge.step is None
+            reason = why(both.yours, tag, wanted, mine, edge.step)
+            if len(edge.rest.states) > 1:
+                reason = f"It depends on which relay is quicker. {reason}"
+            return (
+                does(tag, None if first else both.yours.is_on(tag, edge.before[0]), is_on),
+                does(tag, None if first else both.asked.is_on(tag, edge.before[1]), wanted),
+                reason,
+            )
+    return None

@@ -1,0 +1,71 @@
+"""Why a load has voltage or none, in the words of a technician: where the way is open, or through what it is closed."""
+
+from __future__ import annotations
+
+from rungbook.behaviour import SUPPLY, Panel, State, Step, bridging, closed_way
+from rungbook.circuit import Contact, wire_numbers
+
+CHATTER = "A coil opens its own way as soon as it has pulled in, and closes it again when it drops out."
+
+
+def why(panel: Panel, tag: str, wanted_on: bool, state: State, last: Step | None) -> str:
+    """Say why load `tag` is not as wanted in `state`, after the order `last`.
+
+    Names contacts with the wire numbers that `draw` prints. Only what the circuit shows is said, no guess.
+    """
+    if tag not in panel.coils and tag not in panel.lamps:
+        return f"No rung ends in {tag}."
+    if wanted_on:
+        return _why_off(panel, tag, state, last)
+    return _why_on(panel, tag, state, last)
+
+
+def _spot(panel: Panel, tag: str, contact: Contact) -> str:
+    """ "NO S2 (wires 3–4)": the contact and where it stands before `tag`."""
+    for rung in wire_numbers(panel.ladder):
+        if any(wired.item.device == tag for wired in rung.loads):
+            for wired in rung.contacts:
+                if wired.item is contact:
+                    return f"{contact.kind} {contact.device} (wires {wired.left}–{wired.right})"
+    raise AssertionError(f"{contact} does not stand before {tag}")
+
+
+def _open_because(panel: Panel, tag: str, contact: Contact, state: State) -> str:
+    return f"{_spot(panel, tag, contact)} is open while {contact.device} is {panel.position(contact.device, state)}"
+
+
+def _why_off(panel: Panel, tag: str, state: State, last: Step | None) -> str:
+    if not state.supply:
+        return "The supply is off."
+    if panel.has_voltage(tag, state):
+        return CHATTER
+    spots = bridging(panel.way(tag), lambda contact: panel.closed(contact, state))
+    if last is not None:
+        for contact in spots:
+            if contact.device == last.device:
+                where = _spot(panel, tag, contact).split(" ", 1)[1]
+                return f"There is no closed path around {where} after it opens."
+    if len(spots) == 1:
+        return f"The way is interrupted: {_open_because(panel, tag, spots[0], state)}."
+    if spots:
+        listed = "; ".join(_open_because(panel, tag, contact, state) for contact in spots[:3])
+        return f"The way is interrupted, and any of these would close it: {listed}."
+    way = panel.way(tag)
+    contacts = tuple(way.contacts()) if way is not None else ()
+    opened = [contact for contact in contacts if not panel.closed(contact, state)]
+    listed = "; ".join(_open_because(panel, tag, contact, state) for contact in opened[:3])
+    return f"The way is interrupted in more than one place: {listed}."
+
+
+def _why_on(panel: Panel, tag: str, state: State, last: Step | None) -> str:
+    way = closed_way(panel.way(tag), lambda contact: panel.closed(contact, state))
+    if not way:
+        return f"{tag} hangs on the rail: no contact stands before it."
+    path = ", ".join(f"{contact.kind} {contact.device}" for contact in way)
+    text = f"Current flows through {path} to {tag}."
+    if last is None or last.device == SUPPLY:
+        return text
+    mine = [contact for contact in way if contact.device == last.device]
+    if not mine:
+        return f"{text} No contact of {last.device} stands in this path."
+    return f"{text} {_spot(panel, tag, mine[0])} closed when {last.past}."

@@ -1,0 +1,116 @@
+"""Every state that any sequence of bench orders can reach, nearest first, with the shortest way to each."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Generic, Protocol, TypeVar
+
+from rungbook.behaviour import Step
+
+MAX_STATES = 50_000
+
+S = TypeVar("S")
+
+
+class Resting(Protocol[S]):
+    """Where something comes to rest: every possible state, and whether some order of relays never ends."""
+
+    @property
+    def states(self) -> tuple[S, ...]:
+        """All states in which it may rest."""
+        ...
+
+    @property
+    def chatter(self) -> bool:
+        """True if it may never rest."""
+        ...
+
+
+class Walkable(Protocol[S]):
+    """What can be explored: one `Panel`, or two side by side."""
+
+    @property
+    def start(self) -> S:
+        """The state before anything moves."""
+        ...
+
+    @property
+    def steps(self) -> Sequence[Step]:
+        """Every step there is."""
+        ...
+
+    def can(self, step: Step, state: S) -> bool:
+        """True if `step` is possible in `state`."""
+        ...
+
+    def after(self, step: Step, state: S) -> Resting[S]:
+        """Where it rests after `step`."""
+        ...
+
+    def rest(self, state: S) -> Resting[S]:
+        """Where it rests if nothing is touched."""
+        ...
+
+
+@dataclass(frozen=True)
+class Edge(Generic[S]):
+    """One step from a reachable state at rest: `before`, the `step`, the `rest` it leads to.
+
+    The first edge of an exploration has no step: it is the panel at rest when the supply is first on.
+    """
+
+    before: S
+    step: Step | None
+    rest: Resting[S]
+
+
+class TooMany(Exception):
+    """More reachable states than the limit: the question is not decided, and nobody is marked down for it."""
+
+
+class Exploration(Generic[S]):
+    """Walk over all reachable states, breadth first, so the first breach found has the fewest orders."""
+
+    def __init__(self, panel: Walkable[S], limit: int = MAX_STATES) -> None:
+        self.panel = panel
+        self.limit = limit
+        self._parent: dict[S, tuple[S, Step] | None] = {}
+
+    def edges(self) -> Iterator[Edge[S]]:
+        """Yield every edge, those from near states first.
+
+        Raises TooMany when more states are reachable than the limit.
+        """
+        start = self.panel.start
+        first: Edge[S] = Edge(start, None, self.panel.rest(start))
+        self._parent = dict.fromkeys(first.rest.states)
+        yield first
+        level = list(self._parent)
+        while level:
+            following: list[S] = []
+            for before in level:
+                for step in self.panel.steps:
+                    if not self.panel.can(step, before):
+                        continue
+                    rest = self.panel.after(step, before)
+                    for state in rest.states:
+                        if state not in self._parent:
+                            self._parent[state] = (before, step)
+                            following.append(state)
+                    yield Edge(before, step, rest)
+                    if len(self._parent) > self.limit:
+                        raise TooMany(f"more than {self.limit} states can be reached")
+            level = following
+
+    def steps_to(self, edge: Edge[S]) -> tuple[Step, ...]:
+        """The shortest sequence of orders that ends with `edge`."""
+        if edge.step is None:
+            return ()
+        steps = [edge.step]
+        link = self._parent[edge.before]
+        while link is not None:
+            state, step = link
+            steps.append(step)
+            link = self._parent[state]
+        return tuple(reversed(steps))

@@ -1,0 +1,139 @@
+"""`prove`: decide rules over every sequence of bench orders, with the shortest sequence that breaks a rule."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from html import escape
+from typing import Literal
+
+from rungbook.behaviour import Panel, State, Step, tell
+from rungbook.circuit import Ladder
+from rungbook.errors import LadderError
+from rungbook.kit import Device
+from rungbook.proof.explain import CHATTER, why
+from rungbook.proof.explore import MAX_STATES, Edge, Exploration, TooMany
+from rungbook.proof.rules import Rule
+from rungbook.proof.tell import does
+
+Outcome = Literal["holds", "broken", "not shown", "not decided"]
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """What became of one rule.
+
+    outcome: "holds" in every case; "broken" by `steps`, the shortest sequence of orders that shows it; "not shown":
+    never broken, but the circuit never comes to the point at which the rule asks something; "not decided" within the
+    limit of states. seen, expected, why: for a broken rule, in bench language; otherwise "".
+    """
+
+    sentence: str
+    outcome: Outcome
+    steps: tuple[Step, ...] = ()
+    seen: str = ""
+    expected: str = ""
+    why: str = ""
+
+    @property
+    def holds(self) -> bool:
+        """True if the rule holds in every case and was put to the test."""
+        return self.outcome == "holds"
+
+    def __str__(self) -> str:
+        if self.outcome != "broken":
+            return f"{self.outcome}: {self.sentence}" + (f" {self.why}" if self.why else "")
+        done = tell(self.steps) or "Nothing is touched."
+        return f"broken: {self.sentence} {done} Seen: {self.seen}. Expected: {self.expected}. {self.why}"
+
+
+@dataclass(frozen=True)
+class Proof:
+    """The verdicts of one `prove`, in the order asked. True if all hold."""
+
+    verdicts: tuple[Verdict, ...]
+
+    def __bool__(self) -> bool:
+        return all(verdict.holds for verdict in self.verdicts)
+
+    def __str__(self) -> str:
+        return "\n".join(str(verdict) for verdict in self.verdicts)
+
+    __repr__ = __str__
+
+    def _repr_html_(self) -> str:
+        items = "".join(f"<li>{escape(str(verdict))}</li>" for verdict in self.verdicts)
+        return f"<ul>{items}</ul>"
+
+
+def prove(ladder: Ladder, *rules: Rule, devices: Iterable[Device] = (), limit: int = MAX_STATES) -> Proof:
+    """Decide `rules` on `ladder` over all sequences of bench orders, supply off and on included.
+
+    devices: operated devices of the panel beyond those that the ladder uses. limit: number of reachable states after
+    which the rest is "not decided". One walk over the states serves all rules.
+
+    Raises LadderError if `ladder` is no valid ladder, or a rule is no `Rule`.
+    """
+    if not isinstance(ladder, Ladder):
+        raise LadderError("prove", "works on a Ladder", ladder, ("Ladder('title')",))
+    for rule in rules:
+        if not isinstance(rule, Rule):
+            raise LadderError("prove", "takes rules such as off_while('Q1', 'S1', 'pressed')", rule)
+    panel = Panel(ladder, devices)
+    exploration = Exploration(panel, limit)
+    broken: dict[int, Verdict] = {}
+    tested: set[int] = set()
+    undecided = ""
+    for k, rule in enumerate(rules):
+        if any(name not in panel.devices and name != "supply" for name in rule.names):
+            missing = ", ".join(name for name in rule.names if name not in panel.devices)
+            broken[k] = Verdict(rule.told(panel), "not shown", why=f"{missing} is not used in this ladder.")
+    try:
+        for edge in exploration.edges():
+            for k, rule in enumerate(rules):
+                if k in broken:
+                    continue
+                if edge.rest.chatter:
+                    broken[k] = _chatters(panel, rule, exploration.steps_to(edge))
+                    continue
+                for after in edge.rest.states:
+                    if rule.tested(panel, edge, after):
+                        tested.add(k)
+                    if rule.broken(panel, edge, after):
+                        broken[k] = _breach(panel, rule, edge, exploration.steps_to(edge), after)
+                        break
+            if len(broken) == len(rules):
+                break
+    except TooMany as limit_met:
+        undecided = f"{limit_met}; an instructor will look."
+    verdicts = []
+    for k, rule in enumerate(rules):
+        if k in broken:
+            verdicts.append(broken[k])
+        elif undecided:
+            verdicts.append(Verdict(rule.told(panel), "not decided", why=undecided))
+        elif k not in tested:
+            verdicts.append(Verdict(rule.told(panel), "not shown", why=_not_shown(panel, rule)))
+        else:
+            verdicts.append(Verdict(rule.told(panel), "holds"))
+    return Proof(tuple(verdicts))
+
+
+def _not_shown(panel: Panel, rule: Rule) -> str:
+    if rule.output not in panel.coils and rule.output not in panel.lamps:
+        return f"No rung ends in {rule.output}."
+    return f"The circuit never comes to the point at which {rule.output} could show it."
+
+
+def _chatters(panel: Panel, rule: Rule, steps: tuple[Step, ...]) -> Verdict:
+    return Verdict(rule.told(panel), "broken", steps, "the coils chatter", "everything comes to rest", CHATTER)
+
+
+def _breach(panel: Panel, rule: Rule, edge: Edge[State], steps: tuple[Step, ...], after: State) -> Verdict:
+    before = None if edge.step is None else panel.is_on(rule.output, edge.before)
+    wanted = rule.wanted_on(panel, after)
+    seen = does(rule.output, before, panel.is_on(rule.output, after))
+    reason = why(panel, rule.output, wanted, after, edge.step)
+    if len(edge.rest.states) > 1:
+        reason = f"It depends on which relay is quicker. {reason}"
+    return Verdict(rule.told(panel), "broken", steps, seen, does(rule.output, before, wanted), reason)
