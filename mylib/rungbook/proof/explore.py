@@ -11,13 +11,14 @@ from rungbook.behaviour import Step
 MAX_STATES = 50_000
 
 S = TypeVar("S")
+S_co = TypeVar("S_co", covariant=True)
 
 
-class Resting(Protocol[S]):
+class Resting(Protocol[S_co]):
     """Where something comes to rest: every possible state, and whether some order of relays never ends."""
 
     @property
-    def states(self) -> tuple[S, ...]:
+    def states(self) -> tuple[S_co, ...]:
         """All states in which it may rest."""
         ...
 

@@ -1,0 +1,25 @@
+"""What an exercise asks: requirements with points, the mark, the feedback, and the student's own check.
+
+Enters: a declared answer (a `Ladder`, or a form of words) and the instructor's requirements. Leaves: a number of
+points and a few printed lines in the language of the bench. Imports `kit`, `circuit`, `behaviour`, `proof`.
+"""
+
+from rungbook.grading.check import Checked, check
+from rungbook.grading.finding import Finding
+from rungbook.grading.mark import FIRST, declared, mark
+from rungbook.grading.requirement import Requirement, lens, must, picks, predicts, same_as
+
+__all__ = [
+    "FIRST",
+    "Checked",
+    "Finding",
+    "Requirement",
+    "check",
+    "declared",
+    "lens",
+    "mark",
+    "must",
+    "picks",
+    "predicts",
+    "same_as",
+]

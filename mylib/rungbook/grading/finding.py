@@ -1,0 +1,40 @@
+"""What a requirement finds in an answer: met or not, and what to say: done, seen, expected, because, look at."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Finding:
+    """The result of one requirement.
+
+    earned: share of the requirement's points, 0 to 1. done: what was done, as bench orders. seen and expected: clauses
+    about the device. because: the reason the circuit itself shows. look: where to look next. Only `earned` is needed
+    when everything is met.
+    """
+
+    earned: float
+    done: str = ""
+    seen: str = ""
+    expected: str = ""
+    because: str = ""
+    look: str = ""
+
+    @property
+    def met(self) -> bool:
+        """True if all points are earned."""
+        return self.earned >= 1
+
+    def line(self) -> str:
+        """One line: "Press S2. Let S2 go. Q1 drops out. Expected: Q1 holds in. There is no closed path …"."""
+        parts = [
+            self.done,
+            f"{self.seen}." if self.seen else "",
+            f"Expected: {self.expected}." if self.expected else "",
+            self.because,
+        ]
+        return " ".join(part for part in parts if part)
+
+
+MET = Finding(1)

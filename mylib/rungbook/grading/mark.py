@@ -1,0 +1,103 @@
+"""`mark`: judge a declared answer by requirements, print what a student needs, return the points.
+
+Made for the last line of an nbgrader test cell. nbgrader reads the displayed number as the score, takes anything that
+is no number for full marks, and scores 0 when a test cell writes to stderr: so `mark` prints to standard output only
+and always returns a plain number from 0 to the sum of the points.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from rungbook.circuit import Ladder, from_json, to_json
+from rungbook.errors import LadderError
+from rungbook.grading.finding import Finding
+from rungbook.grading.requirement import Requirement
+from rungbook.kit import Device
+from rungbook.kit.limits import MAX_JSON
+
+FIRST = "First to mend: "  # begins the line that reports and `rungbook demo` quote
+_MISSING = object()
+
+
+def declared(name: str, answer: object, wants: type) -> Any:
+    """Return `answer` as the marker reads it: written to JSON and read back, so nothing of the student's runs.
+
+    Raises LadderError if there is no answer, it is of another type than `wants`, or it cannot be written as JSON of
+    at most a million characters.
+    """
+    kinds = {Ladder: "a Ladder", dict: "a form (a dict, as given in the cell)"}
+    if answer is _MISSING:
+        rule = f"there is no answer named {name}: its cell stopped with an error, or the name was changed"
+        raise LadderError(f"Answer {name}", rule, None, (kinds[wants],))
+    if type(answer) is not wants:
+        raise LadderError(f"Answer {name}", f"this exercise asks for {kinds[wants]}", type(answer).__name__)
+    if isinstance(answer, Ladder):
+        return from_json(to_json(answer))
+    try:
+        text = json.dumps(answer)
+    except (TypeError, ValueError, RecursionError):
+        raise LadderError(f"Answer {name}", "a form holds words and numbers only") from None
+    if len(text) > MAX_JSON:
+        raise LadderError(f"Answer {name}", f"at most {MAX_JSON} characters", len(text))
+    return json.loads(text)
+
+
+def mark(name: str, namespace: Mapping[str, Any], *requirements: Requirement, devices: Iterable[Device] = ()) -> float:
+    """Judge the answer `namespace[name]` by `requirements`, print the feedback, return the points earned.
+
+    devices: the panel of the exercise; it decides what each designation is. All requirements are judged; the points
+    of those met are added; only the first one not met is explained.
+
+    Raises LadderError if there is no requirement or they want answers of different types (the instructor's mistake);
+    a missing or broken answer raises nothing and earns 0.
+    """
+    wanted = {requirement.wants for requirement in requirements}
+    if len(wanted) != 1:
+        raise LadderError(f"mark {name!r}", "needs requirements that judge one type of answer", len(wanted))
+    most = sum(requirement.points for requirement in requirements)
+    try:
+        answer = declared(name, namespace.get(name, _MISSING), wanted.pop())
+        if isinstance(answer, Ladder):
+            answer.validate()
+    except LadderError as problem:
+        print(f"{name}: 0 of {_plain(most)} points")
+        print(f"{FIRST}{problem}")
+        return 0
+    panel = tuple(devices)
+    findings = [requirement.judge(answer, panel) for requirement in requirements]
+    earned = sum(round(r.points * min(1, max(0, f.earned)), 2) for r, f in zip(requirements, findings, strict=True))
+    _report(name, requirements, findings, panel, earned, most)
+    return _plain(earned)
+
+
+def _report(
+    name: str,
+    requirements: tuple[Requirement, ...],
+    findings: list[Finding],
+    panel: tuple[Device, ...],
+    earned: float,
+    most: float,
+) -> None:
+    print(f"{name}: {_plain(earned)} of {_plain(most)} points")
+    first = next((finding for finding in findings if not finding.met), None)
+    if first is not None:
+        print(f"{FIRST}{first.line()}")
+        if first.look:
+            print(f"Look at: {first.look}")
+    plates = {device.tag: device.name for device in panel}
+    for requirement, finding in zip(requirements, findings, strict=True):
+        sentence = requirement.sentence
+        for tag, plate in plates.items():
+            sentence = sentence.replace("{" + tag + "}", plate)
+        points = _plain(round(requirement.points * finding.earned, 2))
+        word = "met" if finding.met else "partly met" if finding.earned > 0 else "not met"
+        print(f"  {word:<10}  {points:>4}/{_plain(requirement.points):<4}  {sentence}")
+
+
+def _plain(points: float) -> float:
+    """A whole number as int, so that it prints as "35" and not "35.0"."""
+    points = round(points, 2)
+    return int(points) if points == int(points) else points

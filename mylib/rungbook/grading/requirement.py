@@ -1,0 +1,155 @@
+"""A requirement: a sentence, points, and a judge that looks at the answer."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+from rungbook.behaviour import Panel, read_script, tell
+from rungbook.circuit import Ladder
+from rungbook.errors import LadderError
+from rungbook.grading.finding import MET, Finding
+from rungbook.kit import LAMP_MEANINGS, Device
+from rungbook.proof import Rule, compare, prove
+from rungbook.proof.explain import why
+
+
+@dataclass(frozen=True)
+class Requirement:
+    """One thing an exercise asks.
+
+    sentence: what is asked, as the student reads it. points: at most this many. wants: type of answer it can judge
+    (`Ladder`, or `dict` for a filled-in form). judge(answer, devices): the `Finding`; devices are the exercise's own,
+    which decide the kinds whatever the student declared.
+    """
+
+    sentence: str
+    points: float
+    wants: type
+    judge: Callable[[Any, tuple[Device, ...]], Finding]
+
+    def __post_init__(self) -> None:
+        if not isinstance(self.points, int | float) or isinstance(self.points, bool) or not self.points > 0:
+            raise LadderError(f"Requirement {self.sentence!r}", "points are a number above 0", self.points)
+
+
+def must(rule: Rule, points: float, look: str = "") -> Requirement:
+    """Ask that `rule` holds in every case. look: where the student should look if it does not.
+
+    A rule that the circuit never comes to the point of keeping or breaking earns nothing.
+    """
+
+    def judge(ladder: Ladder, devices: tuple[Device, ...]) -> Finding:
+        (verdict,) = prove(ladder, rule, devices=devices).verdicts
+        if verdict.holds:
+            return MET
+        if verdict.outcome == "broken":
+            done = tell(verdict.steps) or "Nothing is touched."
+            return Finding(0, done, verdict.seen, verdict.expected, verdict.why, look)
+        because = f"{verdict.sentence.rstrip('.')}: {verdict.outcome}. {verdict.why}"
+        return Finding(0, because=because, look=look)
+
+    return Requirement(rule.sentence, points, Ladder, judge)
+
+
+def same_as(asked: Ladder, points: float, outputs: Iterable[str] | None = None, look: str = "") -> Requirement:
+    """Ask that the answer does the same as `asked` on `outputs` over every sequence of bench orders."""
+    watched = tuple(outputs) if outputs is not None else (*asked.coils(), *asked.lamps())
+
+    def judge(ladder: Ladder, devices: tuple[Device, ...]) -> Finding:
+        found = compare(ladder, asked, watched)
+        if found:
+            return MET
+        if found.outcome == "different":
+            return Finding(0, tell(found.steps) or "Nothing is touched.", found.yours, found.asked, found.why, look)
+        return Finding(0, because=f"Not decided: {found.why}", look=look)
+
+    return Requirement(f"{' and '.join(watched)} do as asked in every case.", points, Ladder, judge)
+
+
+def lens(tag: str, points: float, colours: Iterable[str], meaning: str) -> Requirement:
+    """Ask that lamp `tag` has a lens of one of `colours`; `meaning` says what the lamp tells (IEC 60073)."""
+    allowed = tuple(colours)
+    for colour in allowed:
+        if colour not in LAMP_MEANINGS:
+            raise LadderError("lens", "unknown colour of a lamp", colour, tuple(LAMP_MEANINGS))
+
+    def judge(ladder: Ladder, devices: tuple[Device, ...]) -> Finding:
+        for rung in ladder.rungs:
+            for load in rung.loads:
+                if load.device == tag:
+                    if load.colour in allowed:
+                        return MET
+                    seen = f"the lens of {tag} is {load.colour}" if load.colour else f"{tag} has no colour"
+                    told = f"{load.colour} means {LAMP_MEANINGS[load.colour]}. " if load.colour else ""
+                    because = f"By IEC 60073 {told}{tag} tells: {meaning}."
+                    return Finding(0, seen=seen[0].upper() + seen[1:], expected=" or ".join(allowed), because=because)
+        return Finding(0, because=f"No rung ends in {tag}.")
+
+    return Requirement(f"The lens of {tag} is {' or '.join(allowed)} ({meaning}).", points, Ladder, judge)
+
+
+def predicts(ladder: Ladder, output: str, scripts: Iterable[str], points: float, look: str = "") -> Requirement:
+    """Ask for the position of `output` at the end of each script; the answer is a form script -> word.
+
+    What is right is found by doing the script on `ladder`, never typed in. Points are shared evenly by the scripts.
+    Raises LadderError if a script is none for this ladder or leaves the outcome open.
+    """
+    panel = Panel(ladder, ladder.declared or ())
+    inputs = {device.tag: device for device in panel.inputs}
+    right: dict[str, Finding] = {}
+    words: dict[str, str] = {}
+    for script in scripts:
+        steps = read_script(script, inputs)
+        state = panel.rest(panel.start).states[0]
+        for step in steps:
+            rest = panel.after(step, state)
+            if len(rest.states) != 1 or rest.chatter or not panel.can(step, state):
+                raise LadderError("predicts", "the script must be possible and have one outcome", script)
+            state = rest.states[0]
+        words[script] = panel.position(output, state)
+        on = panel.is_on(output, state)
+        reason = why(panel, output, not on, state, None)
+        expected = f"{output} is {words[script]}"
+        right[script] = Finding(0, tell(steps) or "Nothing is touched.", "", expected, reason, look)
+    choices = panel.devices[output].spec.positions
+
+    def judge(form: Mapping[str, Any], devices: tuple[Device, ...]) -> Finding:
+        good = [script for script in words if _clean(form.get(script)) == words[script]]
+        if len(good) == len(words):
+            return MET
+        first = next(script for script in words if script not in good)
+        given = form.get(first)
+        if given in (None, ""):
+            seen = "You wrote nothing"
+        elif _clean(given) not in choices:
+            seen = f"You wrote {str(given)[:40]!r}; the words are {' and '.join(choices)}"
+        else:
+            seen = f"You wrote {_clean(given)!r}"
+        return replace(right[first], earned=len(good) / len(words), seen=seen)
+
+    return Requirement(f"The position of {output} is right after each script.", points, dict, judge)
+
+
+def picks(right: Mapping[str, tuple[str, ...]], points: float, because: Mapping[str, str]) -> Requirement:
+    """Ask for one word in each field of a form. right: field -> words that are right; because: field -> reason.
+
+    Points are shared evenly by the fields.
+    """
+
+    def judge(form: Mapping[str, Any], devices: tuple[Device, ...]) -> Finding:
+        good = [field for field, words in right.items() if _clean(form.get(field)) in words]
+        if len(good) == len(right):
+            return MET
+        first = next(field for field in right if field not in good)
+        given = form.get(first)
+        seen = f"{first}: you wrote {str(given)[:40]!r}" if given not in (None, "") else f"{first}: you wrote nothing"
+        return Finding(len(good) / len(right), seen=seen, because=because.get(first, ""))
+
+    return Requirement(f"Right word for: {', '.join(right)}.", points, dict, judge)
+
+
+def _clean(value: object) -> str:
+    """A word as typed, without outer blanks and capitals; "" for anything that is no text."""
+    return value.strip().casefold() if isinstance(value, str) else ""
