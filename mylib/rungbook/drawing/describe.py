@@ -1,0 +1,114 @@
+"""A ladder in words, complete enough to wire it by ear.
+
+Each rung is read from the left rail to the right rail, wire by wire. A branch is numbered within its group, a branch
+within a branch with a point: branch 2.1 is the first of a group in branch 2.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+
+from rungbook.circuit import (
+    LEFT_RAIL,
+    RIGHT_RAIL,
+    Contact,
+    Ladder,
+    Load,
+    Parallel,
+    Part,
+    Series,
+    Wired,
+    WiredRung,
+    wire_numbers,
+)
+from rungbook.drawing.cells import colour_of
+from rungbook.drawing.references import Reference, references
+from rungbook.kit import Device
+
+_KINDS = {"NO": "normally open", "NC": "normally closed"}
+
+
+def describe(ladder: Ladder) -> str:
+    """Return the description: a line on the whole, one line a rung, one line for each device with a coil."""
+    title = f"Ladder diagram {ladder.title!r}" if ladder.title.strip() else "Ladder diagram"
+    rails = f"between the left rail, wire {LEFT_RAIL} (L), and the right rail, wire {RIGHT_RAIL} (N)"
+    if not ladder.rungs:
+        return f"{title}, no rungs yet {rails}."
+    count = len(ladder.rungs)
+    said = [f"{title}: {count} rung{'s' * (count > 1)} {rails}. All devices are shown at rest."]
+    devices = ladder.devices
+    for n, (rung, wired) in enumerate(zip(ladder.rungs, wire_numbers(ladder), strict=True), 1):
+        note = f" Note: {rung.note}" if rung.note.strip() else ""
+        said.append(f"Rung {n}: {_rung(rung.contacts, wired, devices)}.{note}")
+    coils = ladder.coils()
+    said += [_contacts_of(devices[tag], entries, tag in coils) for tag, entries in references(ladder).items()]
+    return "\n".join(said)
+
+
+def describe_item(item: Contact | Load, device: Device) -> str:
+    """Return e.g. "normally closed contact of push button S1 (stop, red), terminals 11-12"."""
+    extra = ", ".join(filter(None, (device.label, colour_of(item, device))))
+    name = f"{device.tag} ({extra})" if extra else device.tag
+    if isinstance(item, Contact):
+        words = f"{_KINDS[item.kind]} contact of {device.kind} {name}"
+    elif item.kind == "coil":
+        words = f"coil of {device.kind} {name}"
+    else:
+        words = f"{device.kind} {name}"
+    return f"{words}, terminals {item.terminals}" if item.terminals else words
+
+
+def _rung(contacts: Part | None, wired: WiredRung, devices: Mapping[str, Device]) -> str:
+    said = [f"from the left rail, wire {LEFT_RAIL}"]
+    if contacts is not None:
+        said += _part(contacts, iter(wired.contacts), devices, "")
+    loads = [describe_item(load.item, devices[load.item.device]) for load in wired.loads]
+    if len(loads) == 1:
+        return "; ".join([*said, f"{loads[0]}, to the right rail, wire {RIGHT_RAIL}"])
+    said.append(f"{len(loads)} loads in parallel from wire {wired.before_load} to the right rail, wire {RIGHT_RAIL}")
+    said += [f"load {n}: {words}" for n, words in enumerate(loads, 1)]
+    return "; ".join(said)
+
+
+def _part(part: Part, items: Iterator[Wired], devices: Mapping[str, Device], where: str) -> list[str]:
+    """Clauses for `part`, in reading order. where: number of the branch it stands in, "" on the rung itself."""
+    if isinstance(part, Series):
+        return [clause for inner in part.parts for clause in _part(inner, items, devices, where)]
+    if isinstance(part, Parallel):
+        taken = [[next(items) for _ in range(inner.size)] for inner in part.parts]
+        left, right = taken[0][0].left, _end(part.parts[0], taken[0])
+        said = [f"{len(part.parts)} branches in parallel from wire {left} to wire {right}"]
+        for n, (inner, own) in enumerate(zip(part.parts, taken, strict=True), 1):
+            name = f"{where}{n}"
+            first, *others = _part(inner, iter(own), devices, f"{name}.")
+            said += [f"branch {name}: {first}", *others]
+        return [*said, f"end of the {len(part.parts)} branches, at wire {right}"]
+    wired = next(items)
+    return [f"{describe_item(wired.item, devices[wired.item.device])}, to wire {wired.right}"]
+
+
+def _end(part: Part, own: Sequence[Wired]) -> int:
+    """Node at the right end of `part`, whose contacts are `own`."""
+    if isinstance(part, Series):
+        return _end(part.parts[-1], own[-part.parts[-1].size :])
+    if isinstance(part, Parallel):
+        return _end(part.parts[0], own[: part.parts[0].size])
+    return own[-1].right
+
+
+def _contacts_of(device: Device, entries: tuple[Reference, ...], wound: bool) -> str:
+    if not entries:
+        return f"{device.tag} has no contacts in this ladder."
+    where = []
+    for kind, words in _KINDS.items():
+        rungs = Counter(rung for rung, found in entries if found == kind)
+        if rungs:
+            named = [f"{rung} ({count} contacts)" if count > 1 else str(rung) for rung, count in rungs.items()]
+            where.append(f"{words} on rung{'s' * (len(rungs) > 1)} {_and(named)}")
+    coil = "" if wound else f" The coil of {device.tag} is not in this ladder."
+    return f"Contacts of {device.tag}: {', '.join(where)}.{coil}"
+
+
+def _and(words: Sequence[str]) -> str:
+    return " and ".join(filter(None, (", ".join(words[:-1]), words[-1])))

@@ -1,0 +1,93 @@
+"""The elements of a ladder for schemdraw: symbol, wires of a node, junctions, lettering.
+
+Unit 1 px. schemdraw's y points upwards, so every y of a plan changes its sign here and nowhere else.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import nan
+
+from rungbook.drawing.adapter import Element, Lettering, Segment, SegmentCircle
+from rungbook.drawing.metrics import FONTS
+from rungbook.drawing.shapes import Point, Shape
+from rungbook.drawing.sheet import Dot, Text, Wire
+
+INK = "#1a1a1a"
+PALE = "#505050"  # contrast 8:1 on white
+PAPER = "#ffffff"
+WIRE = 1.6  # width of a wire [px]
+RAIL = 2.4  # width of a rail [px]
+SYMBOL = 1.8  # width of a symbol's lines [px]
+DOT = 3.2  # radius of a junction [px]
+
+
+def _up(point: Point) -> Point:
+    return (point[0], -point[1])
+
+
+class DeviceSymbol(Element):
+    """A device's symbol, of whatever set `shape` is from.
+
+    Anchors: `left`, `right` where the wires end; `center` the middle, on the wire.
+    """
+
+    def __init__(self, shape: Shape, at: Point) -> None:
+        super().__init__(at=_up(at), anchor="center", theta=0, lw=SYMBOL)
+        self.anchors.update(left=(-shape.reach, 0), center=(0, 0), right=(shape.reach, 0))
+        for stroke in shape.strokes:
+            path = [_up(point) for point in stroke.points]
+            fill = INK if stroke.filled else None
+            self.segments.append(Segment(path, ls="--" if stroke.dashed else None, fill=fill))
+        self.segments += [SegmentCircle(_up(ring.centre), ring.radius, fill=PAPER) for ring in shape.rings]
+
+
+class Wires(Element):
+    """Straight wires of one node, drawn as one path. Anchors: `start` and `end` of the first."""
+
+    def __init__(self, wires: Sequence[Wire]) -> None:
+        super().__init__(at=(0, 0), theta=0, lw=RAIL if wires[0].rung == 0 else WIRE)
+        self.anchors.update(start=_up(wires[0].start), end=_up(wires[0].end))
+        path: list[Point] = []
+        for wire in wires:
+            path += [(nan, nan)] if path else []
+            path += [_up(wire.start), _up(wire.end)]
+        self.segments.append(Segment(path, capstyle="round"))
+
+
+class Junctions(Element):
+    """The junction dots of one node. Anchor: `center` of the first."""
+
+    def __init__(self, dots: Sequence[Dot]) -> None:
+        super().__init__(at=(0, 0), theta=0, lw=0.5)
+        self.anchors["center"] = _up((dots[0].x, dots[0].y))
+        self.segments += [SegmentCircle(_up((dot.x, dot.y)), DOT, fill=INK) for dot in dots]
+
+
+class Words(Element):
+    """Lines of text. Anchor: `base`, the point that the first line is aligned to."""
+
+    def __init__(self, texts: Sequence[Text]) -> None:
+        super().__init__(at=(0, 0), theta=0)
+        self.anchors["base"] = _up((texts[0].x, texts[0].y))
+        for text in texts:
+            left, top, right, bottom = text.box
+            self.segments.append(
+                Lettering(_up((text.x, text.y)), text.runs, (left, -bottom, right, -top), _style(text))
+            )
+
+
+def _style(text: Text) -> dict[str, str]:
+    style = text.style
+    found = {"data-of": text.device} if text.device else {}
+    found |= {
+        "class": text.role.replace(" ", "-"),
+        "text-anchor": text.align,
+        "font-family": FONTS,
+        "font-size": f"{style.size:g}",
+    }
+    if style.bold:
+        found["font-weight"] = "bold"
+    if style.italic:
+        found["font-style"] = "italic"
+    return found | {"fill": PALE if style.pale else INK}
