@@ -17,14 +17,17 @@ class Checked:
 
     title: str
     rows: tuple[tuple[str, str, str, str], ...]
+    problem: str = ""  # why nothing could be tried, for a ladder that is not finished
 
     def __bool__(self) -> bool:
-        return all(expected == seen for _, _, expected, seen in self.rows)
+        return not self.problem and all(expected == seen for _, _, expected, seen in self.rows)
 
     def _lines(self) -> list[tuple[str, str, str, str, str]]:
         return [(*row, "as expected" if row[2] == row[3] else "NOT as expected") for row in self.rows]
 
     def __str__(self) -> str:
+        if self.problem:
+            return f"Not yet: {self.problem}"
         lines = [("order", "device", "expected", "seen", ""), *self._lines()]
         widths = [max(len(line[k]) for line in lines) for k in range(5)]
         return "\n".join("  ".join(c.ljust(w) for c, w in zip(line, widths, strict=True)).rstrip() for line in lines)
@@ -32,6 +35,8 @@ class Checked:
     __repr__ = __str__
 
     def _repr_html_(self) -> str:
+        if self.problem:
+            return f"<p>{escape(str(self))}</p>"
         head = "".join(
             f'<th scope="col" style="text-align:left">{c}</th>' for c in ("order", "device", "expected", "seen", "")
         )
@@ -49,10 +54,17 @@ def check(ladder: Ladder, *moments: tuple[str, Mapping[str, str]]) -> Checked:
     """Do orders on `ladder` one after the other and compare positions: `check(l, ("press S2", {"Q1": "in"}))`.
 
     moments: pairs of an order (or several, with commas) and device -> expected word. The result shows itself as a
-    table and is True if all agree. It carries no marks.
+    table and is True if all agree. A ladder that is not finished is no error here: the result says what is missing.
+    It carries no marks.
 
     Raises LadderError as `run` does, or if a device is not on the ladder.
     """
+    if not isinstance(ladder, Ladder):
+        raise LadderError("check", "works on a Ladder", ladder, ("Ladder('title')",))
+    try:
+        ladder.validate()
+    except LadderError as unfinished:
+        return Checked(ladder.title, (), str(unfinished))
     rows: list[tuple[str, str, str, str]] = []
     done = ""
     for order, wanted in moments:

@@ -131,7 +131,7 @@ def _chatters(panel: Panel, rule: Rule, steps: tuple[Step, ...]) -> Verdict:
 
 def _breach(panel: Panel, rule: Rule, edge: Edge[State], steps: tuple[Step, ...], after: State) -> Verdict:
     before = None if edge.step is None else panel.is_on(rule.output, edge.before)
-    wanted = rule.wanted_on(panel, after)
+    wanted = rule.wanted_on(panel, edge, after)
     seen = does(rule.output, before, panel.is_on(rule.output, after))
     reason = why(panel, rule.output, wanted, after, edge.step)
     if len(edge.rest.states) > 1:

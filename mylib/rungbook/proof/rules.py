@@ -22,7 +22,7 @@ class Rule:
     """A claim about one load in every case.
 
     sentence: the claim as the student reads it; `{S2}` stands for a device's name with its plate. output: the load it
-    is about. wanted_on: how that load should be where the rule is broken, or None if it depends on the case.
+    is about. wanted_on(panel, edge, after): how that load should be where the rule is broken.
     tested(panel, edge, after): True if this step puts the rule to the test. broken(panel, edge, after): True if the
     panel at rest in `after` breaks it; asked of tested and untested steps alike.
     names: the devices the rule speaks of; all must be on the panel.
@@ -33,7 +33,7 @@ class Rule:
     names: tuple[str, ...]
     tested: _Test
     broken: _Test
-    wanted_on: Callable[[Panel, State], bool]
+    wanted_on: _Test
 
     def told(self, panel: Panel) -> str:
         """The sentence with the plates of this panel: "Q1 pulls in when S2 (start) is pressed."."""
@@ -41,6 +41,14 @@ class Rule:
         for name in self.names:
             text = text.replace("{" + name + "}", panel.devices[name].name if name in panel.devices else name)
         return text
+
+
+def _always(panel: Panel, edge: Edge[State], after: State) -> bool:
+    return True
+
+
+def _never(panel: Panel, edge: Edge[State], after: State) -> bool:
+    return False
 
 
 def _on_word(tag: str) -> str:
@@ -88,10 +96,11 @@ def _checked(thing: str, order: str, devices: tuple[Device, ...] = ()) -> str:
 
 
 def pulls_in(output: str, *, when: str) -> Rule:
-    """`output` comes on after the order `when`, given with everything else at rest and `output` off before.
+    """`output` is off until something is touched, and comes on after the order `when` with everything else at rest.
 
-    Exact meaning: for every reachable state with the supply on, `output` off and all other operated devices at rest,
-    the panel rests with `output` on after `when`, whichever relay is quicker.
+    Exact meaning: `output` is off when the supply first comes on; and for every reachable state with the supply on,
+    `output` off and all other operated devices at rest, the panel rests with `output` on after `when`, whichever
+    relay is quicker.
     Raises LadderError if `output` is no load or `when` is no order.
     """
     _load("pulls_in", output)
@@ -107,10 +116,15 @@ def pulls_in(output: str, *, when: str) -> Rule:
         )
 
     def broken(panel: Panel, edge: Edge[State], after: State) -> bool:
+        if edge.step is None:
+            return panel.is_on(output, after)
         return tested(panel, edge, after) and not panel.is_on(output, after)
 
+    def wanted(panel: Panel, edge: Edge[State], after: State) -> bool:
+        return edge.step is not None
+
     verb = "pulls in" if Device(output).spec.load == "coil" else "lights"
-    return Rule(f"{output} {verb} when you {_named(order)}.", output, (device,), tested, broken, lambda p, s: True)
+    return Rule(f"{output} {verb} when you {_named(order)}.", output, (device,), tested, broken, wanted)
 
 
 def holds_in(output: str, *, after: str) -> Rule:
@@ -135,7 +149,7 @@ def holds_in(output: str, *, after: str) -> Rule:
     def broken(panel: Panel, edge: Edge[State], then: State) -> bool:
         return tested(panel, edge, then) and not panel.is_on(output, then)
 
-    return Rule(f"{output} holds in when you {_named(order)}.", output, (device,), tested, broken, lambda p, s: True)
+    return Rule(f"{output} holds in when you {_named(order)}.", output, (device,), tested, broken, _always)
 
 
 def off_while(output: str, device: str, position: str) -> Rule:
@@ -157,7 +171,7 @@ def off_while(output: str, device: str, position: str) -> Rule:
         return panel.position(device, after) == position and panel.is_on(output, after)
 
     sentence = f"{output} is {Device(output).spec.rest} whenever {{{device}}} is {position}."
-    return Rule(sentence, output, (device,), tested, broken, lambda p, s: False)
+    return Rule(sentence, output, (device,), tested, broken, _never)
 
 
 def _arrives(panel: Panel, edge: Edge[State], after: State, device: str, position: str) -> bool:
@@ -194,7 +208,7 @@ def does_not_start(output: str, *, by: str) -> Rule:
         return gives(panel, edge, after) and panel.is_on(output, after)
 
     sentence = f"{output} does not come on by itself when you {_named(order)}."
-    return Rule(sentence, output, (device,), tested, broken, lambda p, s: False)
+    return Rule(sentence, output, (device,), tested, broken, _never)
 
 
 def follows(output: str, device: str, position: str) -> Rule:
@@ -212,6 +226,9 @@ def follows(output: str, device: str, position: str) -> Rule:
     def there(panel: Panel, state: State) -> bool:
         return panel.position(device, state) == position
 
+    def wanted(panel: Panel, edge: Edge[State], after: State) -> bool:
+        return there(panel, after)
+
     def tested(panel: Panel, edge: Edge[State], after: State) -> bool:
         return after.supply and edge.step is not None and there(panel, edge.before) != there(panel, after)
 
@@ -219,7 +236,7 @@ def follows(output: str, device: str, position: str) -> Rule:
         return after.supply and there(panel, after) != panel.is_on(output, after)
 
     sentence = f"{output} is {_on_word(output)} exactly while {{{device}}} is {position}."
-    return Rule(sentence, output, (device,), tested, broken, there)
+    return Rule(sentence, output, (device,), tested, broken, wanted)
 
 
 def _named(order: str) -> str:

@@ -1,0 +1,152 @@
+"""Build a lab: Markdown text -> the instructor's notebook -> the released notebook.
+
+The source is Markdown notebook text as jupytext reads it. Cells carry nbgrader metadata in short form, which is
+completed here:
+
+| in the source | becomes |
+|---|---|
+| code, `nbgrader={"grade_id": "x"}` | an answer cell (solution) |
+| code, `nbgrader={"grade_id": "x", "points": 10}` | a test cell (grade, locked) |
+| Markdown region, `nbgrader={"grade_id": "x", "points": 10}` | a written answer, marked by hand |
+
+Solutions and hidden tests are cut by nbgrader's own preprocessors, so its commands give the same release. The result
+has no outputs and is the same to the byte whenever it is built from the same text.
+"""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Any
+
+import nbformat
+from nbformat.notebooknode import NotebookNode
+
+from rungbook.classroom.labs import Lab
+from rungbook.errors import LadderError
+
+CODE_STUB = "# YOUR WORK HERE"
+TEXT_STUB = "*Write your answer here.*"
+_KERNEL = {"display_name": "Python 3 (ipykernel)", "language": "python", "name": "python3"}
+
+
+def instructor_notebook(lab: Lab) -> NotebookNode:
+    """Return the lab's notebook with solutions and hidden tests, from its Markdown source.
+
+    Raises LadderError if a cell's metadata is incomplete, a grade_id stands twice, or the points do not add up to 100.
+    """
+    import jupytext
+
+    notebook = jupytext.reads(lab.source.read_text(encoding="utf-8"), fmt="md")
+    notebook.metadata = NotebookNode(kernelspec=_KERNEL, language_info={"name": "python"})
+    seen: set[str] = set()
+    points = 0.0
+    for number, cell in enumerate(notebook.cells):
+        meta = _complete(lab, cell)
+        cell.metadata = nbformat.from_dict({"nbgrader": meta} if meta else {})
+        cell["id"] = meta["grade_id"] if meta else f"{lab.short}-cell-{number:03d}"
+        if meta:
+            if meta["grade_id"] in seen:
+                raise LadderError(f"{lab.name}", "one grade_id, one cell", meta["grade_id"])
+            seen.add(meta["grade_id"])
+            points += meta.get("points", 0)
+    if points != 100:
+        raise LadderError(f"{lab.name}", "the points of a lab add up to 100", points)
+    return notebook
+
+
+def _complete(lab: Lab, cell: NotebookNode) -> dict[str, Any]:
+    """The full nbgrader metadata of `cell` from the short form; empty for a plain cell."""
+    given = dict(cell.metadata.get("nbgrader", {}))
+    hidden = "BEGIN HIDDEN TESTS" in cell.source
+    solved = "BEGIN SOLUTION" in cell.source
+    if not given:
+        if hidden or solved:
+            raise LadderError(lab.name, "a cell with a solution or hidden tests needs a grade_id", cell.source[:40])
+        return {}
+    unknown = set(given) - {"grade_id", "points"}
+    if unknown or "grade_id" not in given:
+        raise LadderError(lab.name, "nbgrader metadata is a grade_id and, if marked, points", given)
+    graded = "points" in given
+    written = cell.cell_type == "markdown"
+    if written and not graded:
+        raise LadderError(lab.name, "a written answer needs points", given["grade_id"])
+    if not written and graded and not hidden:
+        raise LadderError(lab.name, "a test cell needs hidden tests", given["grade_id"])
+    meta = {
+        "grade": graded,
+        "grade_id": given["grade_id"],
+        "locked": graded and not written,
+        "schema_version": 3,
+        "solution": written or not graded,
+        "task": False,
+    }
+    return meta | ({"points": given["points"]} if graded else {})
+
+
+def released_notebook(notebook: NotebookNode) -> NotebookNode:
+    """Return a copy of an instructor's notebook as students get it: no solution, no hidden test, no output."""
+    from nbgrader import preprocessors as pp
+    from traitlets.config import Config
+
+    config = Config()
+    config.ClearSolutions.code_stub = {"python": CODE_STUB}
+    config.ClearSolutions.text_stub = TEXT_STUB
+    released = nbformat.from_dict(notebook.copy())
+    released = nbformat.reads(nbformat.writes(released), as_version=4)
+    resources: dict[str, Any] = {}
+    for step in (pp.LockCells, pp.ClearSolutions, pp.ClearOutput, pp.ClearHiddenTests, pp.ClearMarkScheme):
+        released, resources = step(config=config).preprocess(released, resources)
+    for step in (pp.ComputeChecksums, pp.CheckCellMetadata):
+        released, resources = step(config=config).preprocess(released, resources)
+    return released
+
+
+def notebook_text(notebook: NotebookNode) -> str:
+    """The notebook as it is written to a file: the same bytes for the same notebook."""
+    nbformat.validate(notebook)
+    return nbformat.writes(notebook, indent=1, sort_keys=True) + "\n"
+
+
+def build(labs: Iterable[Lab]) -> list[Path]:
+    """Build every lab and return the files whose content changed. A file is replaced whole or not at all.
+
+    Raises LadderError as `instructor_notebook`; the labs before the faulty one are then built, it and later ones not.
+    """
+    changed = []
+    for lab in labs:
+        notebook = instructor_notebook(lab)
+        released = released_notebook(notebook)
+        for path, content in ((lab.instructor, notebook), (lab.released, released)):
+            if replace_file(path, notebook_text(content)):
+                changed.append(path)
+    return changed
+
+
+def stale(labs: Iterable[Lab]) -> list[Path]:
+    """Return the released notebooks that differ from a fresh build. Writes nothing."""
+    found = []
+    for lab in labs:
+        fresh = notebook_text(released_notebook(instructor_notebook(lab)))
+        if not lab.released.is_file() or lab.released.read_text(encoding="utf-8") != fresh:
+            found.append(lab.released)
+    return found
+
+
+def replace_file(path: Path, text: str) -> bool:
+    """Write `text` to `path` whole or not at all; return False if it already holds just that."""
+    if path.is_file() and path.read_text(encoding="utf-8") == text:
+        return False
+    path.parent.mkdir(parents=True, exist_ok=True)
+    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+    try:
+        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
+            file.write(text)
+        os.chmod(name, 0o644)
+        os.replace(name, path)
+    except BaseException:
+        Path(name).unlink(missing_ok=True)
+        raise
+    return True

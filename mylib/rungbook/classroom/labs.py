@@ -1,0 +1,79 @@
+"""Where labs live: `solutions/labNN-name/` is what an instructor keeps, `course/labNN-name/` what a student opens."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from pathlib import Path
+
+from rungbook.errors import LadderError
+
+_NAME = re.compile(r"(lab[0-9]{2})-[a-z0-9-]+\Z")
+
+
+@dataclass(frozen=True)
+class Lab:
+    """One lab. root: the course's top folder. name: "lab02-holding-circuit", its folder's and nbgrader's name."""
+
+    root: Path
+    name: str
+
+    @property
+    def short(self) -> str:
+        """ "lab02", the notebook's name."""
+        return self.name[:5]
+
+    @property
+    def source(self) -> Path:
+        """The Markdown text, the only hand-edited form."""
+        return self.root / "solutions" / self.name / f"{self.short}.md"
+
+    @property
+    def instructor(self) -> Path:
+        """The built notebook with solutions and hidden tests; not tracked."""
+        return self.root / "solutions" / self.name / f"{self.short}.ipynb"
+
+    @property
+    def released(self) -> Path:
+        """The built notebook that students open; tracked."""
+        return self.root / "course" / self.name / f"{self.short}.ipynb"
+
+    @property
+    def samples(self) -> Path:
+        """Sample answers, right and wrong, with the marks they must receive."""
+        return self.root / "solutions" / self.name / "samples.toml"
+
+
+def find_root(start: Path | None = None) -> Path:
+    """Return the course's top folder: the nearest one, from `start` (default: here) upwards, with `solutions/` in it.
+
+    Falls back on the folder of an editable installation. Raises LadderError if there is none.
+    """
+    start = (start or Path.cwd()).resolve()
+    package = Path(__file__).resolve()
+    for folder in (start, *start.parents, *package.parents):
+        if any((folder / "solutions").glob("lab[0-9][0-9]-*/lab[0-9][0-9].md")):
+            return folder
+    rule = "no folder with solutions/labNN-name/labNN.md from here upwards; go to the folder of the course"
+    raise LadderError("Course", rule, str(start))
+
+
+def find_labs(root: Path) -> tuple[Lab, ...]:
+    """Return all labs under `root`, by number. Raises LadderError if a folder has a source but no proper name."""
+    labs = []
+    for source in sorted((root / "solutions").glob("*/lab*.md")):
+        match = _NAME.match(source.parent.name)
+        if match is None or source.stem != match[1]:
+            rule = "a lab is solutions/labNN-name/labNN.md, name in small letters, digits and hyphens"
+            raise LadderError("Lab", rule, str(source.relative_to(root)))
+        labs.append(Lab(root, source.parent.name))
+    return tuple(labs)
+
+
+def find_lab(root: Path, wanted: str) -> Lab:
+    """Return the lab whose name, or "labNN", is `wanted`. Raises LadderError, listing the labs, if there is none."""
+    labs = find_labs(root)
+    for lab in labs:
+        if wanted in (lab.name, lab.short):
+            return lab
+    raise LadderError("Lab", "no such lab", wanted, tuple(lab.name for lab in labs))
