@@ -16,7 +16,6 @@ from types import ModuleType
 from typing import Any
 from xml.etree import ElementTree as ET
 
-from rungbook.drawing.metrics import FONTS
 from rungbook.drawing.shapes import Box
 
 _BACKEND = "schemdraw.backends.mpl"
@@ -55,7 +54,7 @@ from schemdraw.elements import Element  # noqa: E402
 from schemdraw.segments import Segment, SegmentCircle, SegmentText  # noqa: E402
 from schemdraw.types import BBox  # noqa: E402
 
-__all__ = ["Element", "Lettering", "Segment", "SegmentCircle", "Sheet", "load_schemdraw", "quiet"]
+__all__ = ["Lettering", "Mark", "Segment", "SegmentCircle", "Sheet", "load_schemdraw", "quiet"]
 
 
 @contextmanager
@@ -70,6 +69,22 @@ def quiet() -> Iterator[None]:
 
 
 Run = tuple[str, bool]  # a piece of text, and whether it is underlined
+
+
+class Mark(Element):  # type: ignore[no-untyped-call]
+    """An element whose line style is settled when it is made: colour, and width of line `lw` [px].
+
+    Anchors are set by each kind of mark. schemdraw would look every property up in four places for every stroke,
+    which is most of the time a drawing takes.
+    """
+
+    def __init__(self, at: tuple[float, float], color: str, lw: float, anchor: str | None = None) -> None:
+        super().__init__(at=at, theta=0, anchor=anchor)
+        self._look = {"color": color, "lw": lw, "ls": "-", "fill": None}
+
+    def _draw(self, fig: Any) -> None:
+        for segment in self.segments:
+            segment.draw(fig, self.transform, **self._look)
 
 
 class Lettering(SegmentText):
@@ -111,17 +126,15 @@ def number(value: float) -> str:
 class Sheet(schemdraw.Drawing):  # type: ignore[misc, name-defined]
     """A drawing whose unit is 1 px, whose size is known, and whose elements each get a <g> with attributes.
 
-    width, height [px]. style: line style for every element; it replaces whatever `schemdraw.config` or a theme says.
+    width, height [px]. What `schemdraw.config`, a theme or `schemdraw.debug` says does not count here.
     """
 
-    def __init__(self, width: float, height: float, style: Mapping[str, Any]) -> None:
-        plain = {"unit": 1.0, "inches_per_unit": 1 / 72, "margin": 0.0, "fill": None, "ls": "-", "font": FONTS}
-        off = {"bgcolor": "white", "dwgbbox": False, "elmbbox": False}
-        super().__init__(show=False, canvas="svg", **plain, **off, **style)
+    def __init__(self, width: float, height: float) -> None:
+        super().__init__(show=False, canvas="svg", unit=1.0, inches_per_unit=1 / 72, margin=0.0, dwgbbox=False)
         self._size = (width, height)
         self._groups: list[tuple[dict[str, str], str]] = []
 
-    def place(self, element: Element, attributes: Mapping[str, str], title: str = "") -> None:
+    def place(self, element: Mark, attributes: Mapping[str, str], title: str = "") -> None:
         """Add `element`; its marks will stand in a <g> with `attributes`, and `title` as a tooltip if not empty."""
         self.add(element)
         self._groups.append((dict(attributes), title))

@@ -14,7 +14,7 @@ from rungbook.drawing.describe import describe, describe_item
 from rungbook.drawing.layout import layout
 from rungbook.drawing.picture import Picture
 from rungbook.drawing.sheet import Plan, Symbol
-from rungbook.drawing.symbols import INK, PAPER, DeviceSymbol, Junctions, Wires, Words
+from rungbook.drawing.symbols import PAPER, DeviceSymbol, Junctions, Wires, Words
 from rungbook.errors import LadderError
 
 _T = TypeVar("_T")
@@ -35,7 +35,7 @@ def draw_ladder(ladder: Ladder) -> Picture:
 
 def _filled(plan: Plan) -> Sheet:
     """The plan as schemdraw elements: rails, then rung by rung wires, junctions, symbols with their texts, texts."""
-    sheet = Sheet(plan.width, plan.height, {"color": INK, "lw": 1.6})
+    sheet = Sheet(plan.width, plan.height)
     for (rung, node), wires in _by(plan.wires, lambda wire: (wire.rung, wire.node)):
         kind = "wire" if rung else "rail"
         sheet.place(Wires(wires), {"class": kind, "data-rung": str(rung), "data-wire": str(node)})

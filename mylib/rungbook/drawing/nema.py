@@ -59,7 +59,7 @@ def _handle(pivot: float) -> tuple[Stroke, ...]:
 
 def _limit(name: str, closed: bool) -> Shape:
     """Limit switch (IEEE 315, 4.6): blade with the wedge of its roller below."""
-    left, right = -_POST + _R - 1, _POST + 4
+    left, right = -_POST + _R - 1, _POST + 2.5
     if closed:  # rests on the upper side of the right terminal; pushed up, it leaves it
         y_left, y_right, drop = -2.5, -5.6, 9.0
     else:  # hangs below the right terminal; pushed up, it meets it

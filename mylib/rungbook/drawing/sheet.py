@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from types import MappingProxyType
 from typing import Literal
 
@@ -77,7 +78,7 @@ class Text:
         """Length of the line [px]."""
         return text_width(self.words, self.style.size, self.style.bold)
 
-    @property
+    @cached_property
     def box(self) -> Box:
         """Space the line takes, from the top of its ascenders to the bottom of its descenders."""
         left = self.x - {"start": 0.0, "middle": self.width / 2, "end": self.width}[self.align]

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import nan
 
-from rungbook.drawing.adapter import Element, Lettering, Segment, SegmentCircle
+from rungbook.drawing.adapter import Lettering, Mark, Segment, SegmentCircle
 from rungbook.drawing.metrics import FONTS
 from rungbook.drawing.shapes import Point, Shape
 from rungbook.drawing.sheet import Dot, Text, Wire
@@ -26,14 +26,14 @@ def _up(point: Point) -> Point:
     return (point[0], -point[1])
 
 
-class DeviceSymbol(Element):
+class DeviceSymbol(Mark):  # type: ignore[no-untyped-call]
     """A device's symbol, of whatever set `shape` is from.
 
     Anchors: `left`, `right` where the wires end; `center` the middle, on the wire.
     """
 
     def __init__(self, shape: Shape, at: Point) -> None:
-        super().__init__(at=_up(at), anchor="center", theta=0, lw=SYMBOL)
+        super().__init__(_up(at), INK, SYMBOL, "center")
         self.anchors.update(left=(-shape.reach, 0), center=(0, 0), right=(shape.reach, 0))
         for stroke in shape.strokes:
             path = [_up(point) for point in stroke.points]
@@ -42,11 +42,11 @@ class DeviceSymbol(Element):
         self.segments += [SegmentCircle(_up(ring.centre), ring.radius, fill=PAPER) for ring in shape.rings]
 
 
-class Wires(Element):
+class Wires(Mark):  # type: ignore[no-untyped-call]
     """Straight wires of one node, drawn as one path. Anchors: `start` and `end` of the first."""
 
     def __init__(self, wires: Sequence[Wire]) -> None:
-        super().__init__(at=(0, 0), theta=0, lw=RAIL if wires[0].rung == 0 else WIRE)
+        super().__init__((0, 0), INK, RAIL if wires[0].rung == 0 else WIRE)
         self.anchors.update(start=_up(wires[0].start), end=_up(wires[0].end))
         path: list[Point] = []
         for wire in wires:
@@ -55,20 +55,20 @@ class Wires(Element):
         self.segments.append(Segment(path, capstyle="round"))
 
 
-class Junctions(Element):
+class Junctions(Mark):  # type: ignore[no-untyped-call]
     """The junction dots of one node. Anchor: `center` of the first."""
 
     def __init__(self, dots: Sequence[Dot]) -> None:
-        super().__init__(at=(0, 0), theta=0, lw=0.5)
+        super().__init__((0, 0), INK, 0.5)
         self.anchors["center"] = _up((dots[0].x, dots[0].y))
         self.segments += [SegmentCircle(_up((dot.x, dot.y)), DOT, fill=INK) for dot in dots]
 
 
-class Words(Element):
+class Words(Mark):  # type: ignore[no-untyped-call]
     """Lines of text. Anchor: `base`, the point that the first line is aligned to."""
 
     def __init__(self, texts: Sequence[Text]) -> None:
-        super().__init__(at=(0, 0), theta=0)
+        super().__init__((0, 0), INK, WIRE)
         self.anchors["base"] = _up((texts[0].x, texts[0].y))
         for text in texts:
             left, top, right, bottom = text.box

@@ -1,0 +1,211 @@
+"""What a drawing-office checker looks for, asked of the plan alone: no canvas is made here."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from itertools import combinations
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from rungbook import NC, NO, Ladder, coil, lamp
+from rungbook.circuit import Contact, wire_numbers
+from rungbook.drawing.layout import LEFT, NO_RUNGS, layout
+from rungbook.drawing.sheet import Plan, Symbol
+
+from .geometry import at, box_of, connected, directions, near, overlap, rails, touch
+from .strategies import NAMED, ladders
+
+varied = settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+
+
+@pytest.fixture(params=NAMED, name="ladder")
+def _ladder(request: pytest.FixtureRequest) -> Ladder:
+    return NAMED[request.param]()
+
+
+def _own(symbol: Symbol, rung: int, device: str) -> bool:
+    return (symbol.rung, symbol.device.tag) == (rung, device)
+
+
+def check_plan(ladder: Ladder) -> None:
+    """All that must hold of every plan."""
+    plan = layout(ladder)
+    _texts_are_apart(plan)
+    _texts_are_clear_of_lines(plan)
+    _everything_is_on_the_sheet(plan)
+    _every_end_of_a_wire_meets_something(plan)
+    _junctions_are_where_three_wires_meet(plan)
+    _no_wire_runs_through_a_symbol(plan)
+    _the_circuit_read_back_is_the_circuit(plan, ladder)
+    _every_device_and_wire_number_is_written(plan, ladder)
+
+
+def _texts_are_apart(plan: Plan) -> None:
+    for one, other in combinations(plan.texts, 2):
+        assert not overlap(one.box, other.box), (one, other)
+
+
+def _texts_are_clear_of_lines(plan: Plan) -> None:
+    for text in plan.texts:
+        for wire in plan.wires:
+            left, top, right, bottom = box_of(wire)
+            assert not overlap(text.box, (left - 1, top - 1, right + 1, bottom + 1)), (text, wire)
+        for symbol in plan.symbols:
+            inside = text.role.startswith("inside") and _own(symbol, text.rung, text.device)
+            assert inside or not overlap(text.box, symbol.box), (text, symbol)
+
+
+def _everything_is_on_the_sheet(plan: Plan) -> None:
+    boxes = [text.box for text in plan.texts] + [symbol.box for symbol in plan.symbols]
+    boxes += [box_of(wire) for wire in plan.wires]
+    for left, top, right, bottom in boxes:
+        assert left >= 0
+        assert top >= 0
+        assert right <= plan.width
+        assert bottom <= plan.height
+
+
+def _every_end_of_a_wire_meets_something(plan: Plan) -> None:
+    terminals = [point for symbol in plan.symbols for point in symbol.terminals]
+    dots = [(dot.x, dot.y) for dot in plan.dots]
+    for wire in plan.wires:
+        if wire.rung == 0:
+            continue
+        corners = [point for other in plan.wires if other is not wire for point in (other.start, other.end)]
+        for end in (wire.start, wire.end):
+            assert any(near(end, point) for point in (*terminals, *dots, *corners)), (wire, end)
+
+
+def _junctions_are_where_three_wires_meet(plan: Plan) -> None:
+    dots = {(dot.x, dot.y) for dot in plan.dots}
+    assert len(dots) == len(plan.dots)
+    for dot in dots:
+        assert directions(plan, dot) >= 3, dot
+    for wire in plan.wires:
+        for end in (wire.start, wire.end):
+            if directions(plan, end) >= 3:
+                assert end in dots, end
+
+
+def _no_wire_runs_through_a_symbol(plan: Plan) -> None:
+    for symbol in plan.symbols:
+        (left, _), (right, _) = symbol.terminals
+        _, top, _, bottom = symbol.box
+        for wire in plan.wires:
+            x, y, end, low = box_of(wire)
+            assert not overlap((x, y - 1, end, low + 1), (left, top, right, bottom)), (symbol, wire)
+
+
+def _the_circuit_read_back_is_the_circuit(plan: Plan, ladder: Ladder) -> None:
+    groups = connected(plan)
+    node_of = [{plan.wires[n].node for n in group} for group in groups]
+    assert all(len(nodes) == 1 for nodes in node_of), "two wire numbers on one piece of copper"
+    named = [node for nodes in node_of for node in nodes]
+    assert len(named) == len(set(named)), "one wire number on two pieces of copper"
+    wired = [(n, item) for n, rung in enumerate(wire_numbers(ladder), 1) for item in rung.items]
+    assert [(symbol.rung, symbol.wired) for symbol in plan.symbols] == wired
+    for symbol in plan.symbols:
+        for point, node in zip(symbol.terminals, (symbol.wired.left, symbol.wired.right), strict=True):
+            found = {wire.node for wire in plan.wires if touch(box_of(wire), at(point))}
+            assert found == {node}, (symbol, point)
+
+
+def _every_device_and_wire_number_is_written(plan: Plan, ladder: Ladder) -> None:
+    roles = ("designation", "inside", "inside small")
+    for n, rung in enumerate(ladder.rungs, 1):
+        written = sorted(t.words for t in plan.texts if t.rung == n and t.role in roles and t.words == t.device)
+        assert written == sorted(item.device for item in (*rung.all_contacts(), *rung.loads))
+    numbers = {t.words for t in plan.texts if t.role == "wire"}
+    nodes = {node for row in wire_numbers(ladder) for item in row.items for node in (item.left, item.right)}
+    assert numbers == {str(node) for node in nodes}
+    assert [t.words for t in plan.texts if t.role == "rung"] == [str(n + 1) for n in range(len(ladder.rungs))]
+
+
+def test_named_ladders_are_drawn_as_a_checker_wants(ladder: Ladder) -> None:
+    check_plan(ladder)
+
+
+@given(ladders())
+@varied
+def test_random_ladders_are_drawn_as_a_checker_wants(ladder: Ladder) -> None:
+    check_plan(ladder)
+
+
+@given(ladders())
+@varied
+def test_a_plan_is_the_same_every_time(ladder: Ladder) -> None:
+    assert layout(ladder) == layout(ladder)
+
+
+def test_loads_stand_in_one_column_beside_the_right_rail() -> None:
+    ladder = NAMED["nested"]()
+    plan = layout(ladder)
+    columns = {symbol.x for symbol in plan.symbols if not isinstance(symbol.wired.item, Contact)}
+    assert len(columns) == 1
+    assert all(symbol.x < min(columns) for symbol in plan.symbols if isinstance(symbol.wired.item, Contact))
+
+
+def test_widths_add_in_series_and_heights_add_in_parallel() -> None:
+    ladder = Ladder()
+    ladder.rung(NO("S1") & NO("S2"), coil("Q1"))
+    ladder.rung(NO("S1") | NO("S2") | NO("S3"), coil("Q2"))
+    plan = layout(ladder)
+    xs = [symbol.x for symbol in plan.symbols if symbol.rung == 1][:2]
+    ys = [symbol.y for symbol in plan.symbols if symbol.rung == 2][:3]
+    assert xs[1] - xs[0] == 2 * (xs[0] - LEFT)
+    assert ys[2] - ys[1] == ys[1] - ys[0] > 0
+    assert len({symbol.y for symbol in plan.symbols if symbol.rung == 1}) == 1
+
+
+def test_the_upper_branch_lies_on_the_rung() -> None:
+    ladder = Ladder()
+    ladder.rung((NO("S1") | NO("Q1")) & NC("F1"), coil("Q1"))
+    s1, q1, f1, load = layout(ladder).symbols
+    assert s1.y == f1.y == load.y < q1.y
+
+
+def test_cross_references_name_a_rung_for_each_contact_and_underline_closed_ones() -> None:
+    ladder = Ladder()
+    ladder.rung(NO("S1") | NO("Q1"), coil("Q1"))
+    ladder.rung(NO("Q1") & NC("Q1"), lamp("P1"))
+    (text,) = [text for text in layout(ladder).texts if text.role == "reference"]
+    assert text.words == "1, 2, 2"
+    assert [words for words, underlined in text.runs if underlined] == ["2"]
+    assert (text.rung, text.device) == (1, "Q1")
+    assert text.box[0] > rails(layout(ladder))[1].start[0]
+
+
+def test_terminals_stand_below_the_wire_at_their_own_side() -> None:
+    ladder = Ladder()
+    ladder.rung(NO("S1", "13-14"), coil("Q1", "A1-A2"))
+    plan = layout(ladder)
+    for symbol, first, second in zip(plan.symbols, ("13", "A1"), ("14", "A2"), strict=True):
+        texts = {text.words: text for text in plan.texts if text.role == "terminal"}
+        assert texts[first].box[2] <= symbol.x <= texts[second].box[0]
+        assert min(texts[first].box[1], texts[second].box[1]) > symbol.y
+
+
+def test_the_plate_of_a_contactor_stands_at_its_coil_only() -> None:
+    plan = layout(NAMED["holding"]())
+    assert [text.words for text in plan.texts if text.role == "plate" and text.device == "Q1"] == ["wash pump"]
+
+
+def test_a_ladder_without_rungs_has_rails_and_says_so() -> None:
+    plan = layout(Ladder("Cellar fan"))
+    assert len(plan.wires) == 2
+    assert [text.words for text in plan.texts] == ["Cellar fan", "1 (L)", "2 (N)", NO_RUNGS]
+
+
+def test_a_long_plate_is_cut_and_says_so() -> None:
+    plan = layout(NAMED["six_by_five"]())
+    assert any(text.words.endswith("…") for text in plan.texts if text.role == "plate")
+
+
+def test_a_plan_needs_no_schemdraw() -> None:
+    code = (
+        "import sys; from rungbook import Ladder, NO, coil; from rungbook.drawing.layout import layout\n"
+        "ladder = Ladder(); ladder.rung(NO('S1'), coil('Q1')); layout(ladder)\n"
+        "assert 'schemdraw' not in sys.modules"
+    )
+    subprocess.run([sys.executable, "-c", code], check=True)

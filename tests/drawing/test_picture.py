@@ -1,0 +1,35 @@
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from rungbook import LadderError
+from rungbook.drawing import Picture
+
+PICTURE = Picture("<svg xmlns='http://www.w3.org/2000/svg'/>", "A ladder.")
+
+
+def test_a_notebook_gets_the_picture_and_the_words() -> None:
+    assert PICTURE._repr_mimebundle_() == {"image/svg+xml": PICTURE.svg, "text/plain": "A ladder."}
+
+
+def test_a_notebook_may_ask_for_one_of_them() -> None:
+    assert set(PICTURE._repr_mimebundle_(include=["text/plain"])) == {"text/plain"}
+    assert set(PICTURE._repr_mimebundle_(exclude=["text/plain"])) == {"image/svg+xml"}
+
+
+def test_it_prints_as_its_description() -> None:
+    assert repr(PICTURE) == "A ladder."
+
+
+def test_it_saves_as_svg(tmp_path: Path) -> None:
+    path = PICTURE.save(tmp_path / "pump.svg")
+    assert path.read_text(encoding="utf-8") == PICTURE.svg
+
+
+@pytest.mark.parametrize("name", ["pump.png", "pump", "pump.svgz"])
+def test_it_saves_as_nothing_else(tmp_path: Path, name: str) -> None:
+    with pytest.raises(LadderError, match="writes SVG only") as caught:
+        PICTURE.save(tmp_path / name)
+    assert caught.value.choices == ("pump.svg",)
+    assert not (tmp_path / name).exists()
