@@ -135,8 +135,26 @@ def nested() -> Ladder:
     return ladder
 
 
+def odd_letters() -> Ladder:
+    """Plates in scripts whose letters are wide, in letters that mean something to XML, and as wide as can be."""
+    plates = (
+        "приводной насос щётки",
+        "洗浄ポンプ 起動 停止",
+        "<b>&amp;</b> $x^2$",
+        "WWWWWWWWWWWWWWWWWWWWWW",
+        "🍎🍏 ← élévateur",
+    )
+    tags = ("S1", "S2", "S3", "S4", "S5")
+    panel = [Device(tag, colour="black", label=plate) for tag, plate in zip(tags, plates, strict=True)]
+    ladder = Ladder(
+        "洗浄 & щётка <W> WWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWW", [*panel, Device("Q1", label="ЩЩЩЩ ЖЖЖЖ")]
+    )
+    ladder.rung(NO("S1") & NO("S2", "13-14") & (NC("S3") | NO("S4")) & NC("S5"), coil("Q1"), note="щётка & 起動 " * 12)
+    return ladder
+
+
 def empty() -> Ladder:
     return Ladder("Cellar fan")
 
 
-NAMED = {make.__name__: make for make in (holding, every_kind, six_by_five, nested, empty)}
+NAMED = {make.__name__: make for make in (holding, every_kind, six_by_five, nested, odd_letters, empty)}

@@ -21,8 +21,15 @@ _MEASURE = """() => [...document.querySelectorAll('svg text')].map(text => {
   const box = text.getBBox()
   return [text.textContent, box.x, box.y, box.x + box.width, box.y + box.height]
 })"""
-_QUIET = ("no-sandbox", "disable-gpu", "disable-quic", "no-first-run", "disable-sync")
-_QUIET += ("disable-background-networking", "disable-component-update")
+_QUIET = (
+    "no-sandbox",
+    "disable-gpu",
+    "disable-quic",
+    "no-first-run",
+    "disable-background-networking",
+    "disable-component-update",
+    "disable-sync",
+)
 
 
 @pytest.fixture(scope="module", name="browser")

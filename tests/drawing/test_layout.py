@@ -209,3 +209,9 @@ def test_a_plan_needs_no_schemdraw() -> None:
         "assert 'schemdraw' not in sys.modules"
     )
     subprocess.run([sys.executable, "-c", code], check=True)
+
+
+def test_colour_letters_are_explained() -> None:
+    texts = [text.words for text in layout(NAMED["holding"]()).texts]
+    assert "Letter in a lamp, or in brackets on a plate: colour. R red, G green." in texts
+    assert {"stop (R)", "start (G)", "G"} <= set(texts)

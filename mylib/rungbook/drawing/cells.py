@@ -58,7 +58,7 @@ def contact_cell(wired: Wired, device: Device) -> Cell:
     item = wired.item
     assert isinstance(item, Contact)
     shape = contact_shape(device.kind, item.kind)
-    letter = COLOURS.get(device.colour, "")
+    letter = "" if device.spec.load else COLOURS.get(device.colour, "")
     plate = " ".join(filter(None, (device.label, f"({letter})" if letter else "")))
     head = line("designation", 0, shape.box[1] - 6, device.tag, device=device.tag)
     return _cell(shape, item.terminals, (head,), shape.mark, plate, device.tag)

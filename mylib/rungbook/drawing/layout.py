@@ -10,14 +10,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from math import ceil
 
-from rungbook.circuit import LEFT_RAIL, RIGHT_RAIL, Ladder, Rung, WiredRung, wire_numbers
+from rungbook.circuit import LEFT_RAIL, RIGHT_RAIL, Contact, Ladder, Load, Rung, WiredRung, wire_numbers
 from rungbook.drawing.blocks import FORK, Block, measure, stack
-from rungbook.drawing.cells import LEAD, Cell, below, line, lines, load_cell, reference_lines
+from rungbook.drawing.cells import LEAD, Cell, below, colour_of, line, lines, load_cell, reference_lines
 from rungbook.drawing.metrics import wrap
 from rungbook.drawing.numbers import number_wires
 from rungbook.drawing.references import Reference, references
 from rungbook.drawing.sheet import STYLES, Dot, Plan, Symbol, Text, Wire
-from rungbook.kit import Device
+from rungbook.kit import COLOURS, Device
 
 MARGIN = 14.0  # round the sheet
 LEFT = 56.0  # x of the left rail
@@ -27,6 +27,7 @@ REFERENCE_GAP = 12.0  # between the right rail and the cross-references
 RAIL_NAMES = (f"{LEFT_RAIL} (L)", f"{RIGHT_RAIL} (N)")
 NO_RUNGS = "no rungs yet"
 LEGEND_WIRES = "Figure in italics above a wire: wire number."
+LEGEND_COLOURS = "Letter in a lamp, or in brackets on a plate: colour. {}."
 LEGEND_REFERENCES = "Figures right of the rail: rungs with contacts of that coil; underlined: normally closed."
 
 
@@ -76,6 +77,16 @@ def _row(
         tuple((cell.ascent, max(cell.descent, ceil(below(texts)))) for cell, texts in zip(loads, named, strict=True))
     )
     return _Row(n, rung, wired, contacts, loads, named, drops)
+
+
+def _colours(ladder: Ladder) -> str:
+    """The colour letters that are written in a drawing of `ladder` with their meaning: "R red, G green"."""
+    devices = ladder.devices
+    items: list[Contact | Load] = []
+    for rung in ladder.rungs:
+        items += [*rung.all_contacts(), *rung.loads]
+    used = {colour_of(item, devices[item.device]) for item in items if devices[item.device].spec.load != "coil"}
+    return ", ".join(f"{letter} {colour}" for colour, letter in COLOURS.items() if colour in used)
 
 
 def _without_plates(devices: Mapping[str, Device], coils: tuple[str, ...]) -> dict[str, Device]:
@@ -184,6 +195,9 @@ def layout(ladder: Ladder) -> Plan:
     y += MARGIN
     if rows:
         y = _lines(pen, "legend", MARGIN, y, LEGEND_WIRES, width - 2 * MARGIN)
+    colours = _colours(ladder)
+    if colours:
+        y = _lines(pen, "legend", MARGIN, y + 2, LEGEND_COLOURS.format(colours), width - 2 * MARGIN)
     if named:
         y = _lines(pen, "legend", MARGIN, y + 2, LEGEND_REFERENCES, width - 2 * MARGIN)
     return Plan(width, ceil(y + MARGIN), tuple(pen.symbols), wires, tuple(pen.dots), tuple(pen.texts))
