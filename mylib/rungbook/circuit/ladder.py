@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
-from rungbook.circuit.parts import Contact, Load, Part
+from rungbook.circuit.parts import Contact, Load, Parallel, Part, Series
 from rungbook.errors import LadderError
 from rungbook.kit import Device
 from rungbook.kit.limits import MAX_DEVICES, MAX_LOADS, MAX_RUNGS, check_text
@@ -190,6 +190,17 @@ class Ladder:
         return "\n".join(lines)
 
 
+def _own(part: Part) -> Part:
+    """A copy of `part` in which every contact is its own object, so that a place on the rung can be told by `is`.
+
+    Without it `trip = NC("F1")` used in two branches would be one object, and wire numbers would name the first place.
+    """
+    if isinstance(part, Contact):
+        return replace(part)
+    assert isinstance(part, Series | Parallel)
+    return type(part)(tuple(_own(inner) for inner in part.parts))
+
+
 def _split(thing: str, parts: tuple[object, ...]) -> tuple[Part | None, tuple[Load, ...]]:
     """Sort the arguments of `rung` into contacts and loads. Raises LadderError as `Ladder.rung` says."""
     if not parts:
@@ -208,7 +219,7 @@ def _split(thing: str, parts: tuple[object, ...]) -> tuple[Part | None, tuple[Lo
                 raise LadderError(
                     thing, "contacts are one argument: join them with & (series) or | (parallel)", str(part)
                 )
-            contacts = part
+            contacts = _own(part)
         elif isinstance(part, Load):
             loads.append(part)
         else:

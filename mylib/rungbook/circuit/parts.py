@@ -61,7 +61,9 @@ class Contact(Part):
         if not spec.closed:
             having = ", ".join(f"{k} {v}" for k, v in KIND_OF_LETTER.items() if KINDS[v].closed)
             raise LadderError(thing, f"a {spec.name} has no contacts", self.device, (having,))
-        check_terminals(f"Contact {self}", self.kind, self.terminals)
+        if self.terminals != "":
+            thing = f"Contact {self.kind}({_short(self.device)}, {_short(self.terminals)})"
+        check_terminals(thing, self.kind, self.terminals)
 
     def contacts(self) -> Iterator[Contact]:
         """Yield this contact."""
@@ -159,6 +161,13 @@ class Load:
 
     def __or__(self, other: object) -> NoReturn:
         self._misplaced("|", other, first=True)
+
+    def __bool__(self) -> bool:
+        rule = "loads side by side are separate arguments of rung; 'and', 'or' and 'not' would lose some"
+        raise LadderError(str(self), rule, None, ("ladder.rung(contacts, load, load)",))
+
+    def __invert__(self) -> NoReturn:
+        raise LadderError(str(self), "a load has no opposite; put NC contacts before it", None, ("NC('S1')",))
 
     def __repr__(self) -> str:
         extra = f", {self.colour!r}" if self.colour else ""

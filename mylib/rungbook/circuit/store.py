@@ -78,6 +78,10 @@ def from_json(text: str) -> Ladder:
         raise LadderError(
             "from_json", f"no valid JSON at line {wrong.lineno}, column {wrong.colno}: {wrong.msg}"
         ) from None
+    except LadderError:
+        raise
+    except ValueError:  # a whole number of more digits than Python reads
+        raise LadderError("from_json", "a number has too many digits") from None
     except RecursionError:
         raise LadderError("from_json", f"at most {MAX_DEPTH} levels of branches within branches") from None
     _check_keys("ladder", data, {"rungbook", "version", "title", "devices", "rungs"})
