@@ -1,0 +1,90 @@
+"""Terminal numbers, colours and class letters against the standards that set them."""
+
+import pytest
+from rungbook import NC, NO, Device, LadderError, coil, lamp
+from rungbook.kit import KIND_OF_LETTER, LAMP_MEANINGS, START_COLOURS, STOP_COLOURS, contact_kind
+
+
+class TestAuxiliaryTerminals:
+    """EN 50005: function digits 1-2 break, 3-4 make, 1-2-4 changeover; 5-6 and 7-8 the same with a special function."""
+
+    @pytest.mark.parametrize(
+        ("pair", "kind"),
+        [
+            ("13-14", "NO"),
+            ("21-22", "NC"),
+            ("31-32", "NC"),
+            ("43-44", "NO"),
+            ("55-56", "NC"),  # timed
+            ("67-68", "NO"),  # timed
+            ("11-12", "NC"),  # changeover, breaking side
+            ("11-14", "NO"),  # changeover, making side
+        ],
+    )
+    def test_the_function_digits_say_what_the_contact_does(self, pair, kind):
+        assert contact_kind(pair) == kind
+
+    # EN 50005, overload relay, from memory
+    @pytest.mark.parametrize(("pair", "kind"), [("95-96", "NC"), ("97-98", "NO")])
+    def test_the_overload_relay_opens_95_96_and_closes_97_98(self, pair, kind):
+        assert contact_kind(pair) == kind
+
+    def test_main_poles_are_no_control_contacts(self):  # EN 50005: main poles 1-2, 3-4, 5-6
+        assert [contact_kind(pair) for pair in ("1-2", "3-4", "5-6")] == [None, None, None]
+
+    def test_a_contact_cannot_be_given_terminals_of_the_other_kind(self):
+        assert NO("Q1", "13-14").terminals == "13-14"
+        with pytest.raises(LadderError):
+            NC("Q1", "13-14")
+
+    def test_a_coil_has_the_terminals_a1_and_a2(self):  # EN 50005, from memory
+        assert coil("Q1", "A1-A2").terminals == "A1-A2"
+        with pytest.raises(LadderError, match="the terminals of a coil are A1-A2"):
+            coil("Q1", "13-14")
+
+
+class TestButtonColours:
+    """EN 60204-1, actuators."""
+
+    def test_start_is_white_first_then_grey_or_black_green_is_allowed_and_red_never(self):
+        assert START_COLOURS == ("white", "grey", "black", "green")
+
+    def test_stop_is_black_first_then_grey_or_white_red_is_allowed_and_green_never(self):
+        assert STOP_COLOURS == ("black", "grey", "white", "red")
+
+
+class TestLampColours:
+    """IEC 60073."""
+
+    def test_each_colour_of_a_lamp_has_its_meaning(self):
+        assert dict(LAMP_MEANINGS) == {
+            "red": "danger or fault",
+            "yellow": "abnormal",
+            "green": "normal",
+            "blue": "mandatory action",
+            "white": "neutral",
+        }
+
+    @pytest.mark.parametrize("colour", ["grey", "black", "orange"])
+    def test_a_lamp_comes_in_no_other_colour(self, colour):
+        with pytest.raises(LadderError, match="unknown colour of a lamp"):
+            lamp("P1", colour)
+
+
+class TestClassLetters:
+    """IEC 81346-2."""
+
+    def test_f_protects_k_processes_signals_and_q_switches_power(self):
+        assert {letter: KIND_OF_LETTER[letter] for letter in "FKQ"} == {
+            "F": "overload relay",
+            "K": "control relay",
+            "Q": "contactor",
+        }
+
+    def test_s_is_worked_by_hand_b_senses_m_drives_and_p_indicates(self):  # meanings from memory
+        assert {letter: Device(f"{letter}1").kind for letter in "SBMP"} == {
+            "S": "push button",
+            "B": "limit switch",
+            "M": "motor",
+            "P": "pilot lamp",
+        }
