@@ -10,9 +10,10 @@ import contextlib
 import io
 from dataclasses import dataclass
 
-from nbgrader.utils import determine_grade
 from nbformat.notebooknode import NotebookNode
 from nbformat.v4 import new_output
+from nbgrader.utils import determine_grade
+from rungbook.grading import first_to_mend
 
 
 @dataclass(frozen=True)
@@ -22,8 +23,8 @@ class Result:
 
     @property
     def first(self) -> str:
-        """The line to mend first, or ""."""
-        return next((line for line in self.printed.splitlines() if line.startswith("First to mend: ")), "")
+        """What is to be mended first, on one line, or ""."""
+        return first_to_mend(self.printed)
 
 
 def run_cell(source: str, namespace: dict) -> tuple[str, object, Exception | None]:

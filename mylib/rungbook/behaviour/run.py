@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from html import escape
 from itertools import pairwise
 
 from rungbook.behaviour.actions import read_script
 from rungbook.behaviour.panel import Panel, Rest, State
 from rungbook.circuit import Ladder
 from rungbook.errors import LadderError
+from rungbook.tables import html_table, text_table
 
 
 @dataclass(frozen=True)
@@ -44,33 +44,20 @@ class Trace:
         return ["", "order", *tags, ""], rows
 
     def __str__(self) -> str:
-        head, rows = self._rows()
-        widths = [max(len(row[k]) for row in [head, *rows]) for k in range(len(head))]
-        lines = ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)) for row in [head, *rows]]
-        return "\n".join(line.rstrip() for line in lines)
+        return text_table(*self._rows())
 
     __repr__ = __str__
 
     def _repr_html_(self) -> str:
         head, rows = self._rows()
-        changed = [
-            [False] * len(head),
-            *([a != b for a, b in zip(r, s, strict=True)] for r, s in pairwise(rows)),
-        ]
-        th = "".join(f'<th scope="col" style="text-align:left">{escape(cell)}</th>' for cell in head)
-        body = ""
-        for row, new in zip(rows, changed, strict=True):
-            cells = (
-                f"<b>{escape(c)}</b>" if n and k > 1 else escape(c)
-                for k, (c, n) in enumerate(zip(row, new, strict=True))
-            )
-            body += "<tr>" + "".join(f'<td style="text-align:left">{cell}</td>' for cell in cells) + "</tr>"
-        caption = (
-            f"{self.title}: what each order does (bold: changed)"
-            if self.title
-            else "What each order does (bold: changed)"
-        )
-        return f"<table><caption>{escape(caption)}</caption><thead><tr>{th}</tr></thead><tbody>{body}</tbody></table>"
+        changed = {
+            (number, k)
+            for number, (before, now) in enumerate(pairwise(rows), 1)
+            for k in range(2, len(head))
+            if before[k] != now[k]
+        }
+        caption = f"{self.title}: what each order does (changes in bold)".removeprefix(": ")
+        return html_table(caption, head, rows, bold=changed)
 
 
 def run(ladder: Ladder, script: str | Iterable[str]) -> Trace:

@@ -165,7 +165,7 @@ class Ladder:
         Raises LadderError if there is no rung, or a contact belongs to a contactor or relay whose coil is on no rung.
         """
         if not self._rungs:
-            raise LadderError(f"Ladder {self.title!r}", "has no rungs yet", None, ("ladder.rung(contacts, load)",))
+            raise LadderError(f"Ladder {self.title!r}", "has no rungs yet; add one with .rung(contacts, load)")
         coils = self.coils()
         for n, rung in enumerate(self._rungs, 1):
             for contact in rung.all_contacts():

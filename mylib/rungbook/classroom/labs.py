@@ -44,17 +44,18 @@ class Lab:
         return self.root / "solutions" / self.name / "samples.toml"
 
 
-def find_root(start: Path | None = None) -> Path:
-    """Return the course's top folder: the nearest one, from `start` (default: here) upwards, with `solutions/` in it.
+def find_root(start: Path | None = None, *, students: bool = False) -> Path:
+    """Return the course's top folder: the nearest one, from `start` (default: here) upwards, that holds the labs.
 
+    It has the sources, `solutions/labNN-name/labNN.md`, or, with `students`, the released notebooks under `course/`.
     Falls back on the folder of an editable installation. Raises LadderError if there is none.
     """
     start = (start or Path.cwd()).resolve()
-    package = Path(__file__).resolve()
-    for folder in (start, *start.parents, *package.parents):
-        if any((folder / "solutions").glob("lab[0-9][0-9]-*/lab[0-9][0-9].md")):
+    pattern = "course/lab[0-9][0-9]-*/lab[0-9][0-9].ipynb" if students else "solutions/lab[0-9][0-9]-*/lab[0-9][0-9].md"
+    for folder in (start, *start.parents, *Path(__file__).resolve().parents):
+        if any(folder.glob(pattern)):
             return folder
-    rule = "no folder with solutions/labNN-name/labNN.md from here upwards; go to the folder of the course"
+    rule = f"no folder with {pattern} from here upwards; go to the folder of the course"
     raise LadderError("Course", rule, str(start))
 
 

@@ -46,7 +46,7 @@ def load_samples(lab: Lab) -> tuple[Sample, ...]:
     Raises LadderError if a key is unknown or missing, a student stands twice, or `others` is neither of its words.
     """
     data = tomllib.loads(lab.samples.read_text(encoding="utf-8"))
-    samples = []
+    samples: list[Sample] = []
     for number, entry in enumerate(data.get("sample", []), 1):
         thing = f"{lab.name}, sample {number}"
         unknown = set(entry) - set(Sample.__dataclass_fields__)
@@ -56,7 +56,9 @@ def load_samples(lab: Lab) -> tuple[Sample, ...]:
             raise LadderError(thing, "unknown or missing key", ", ".join(sorted(unknown | missing)), keys)
         sample = Sample(**entry)
         if sample.others not in ("solution", "blank"):
-            raise LadderError(thing, "'others' says what stands in the cells not listed", sample.others, ("solution", "blank"))
+            raise LadderError(
+                thing, "'others' says what stands in the cells not listed", sample.others, ("solution", "blank")
+            )
         if any(sample.student == other.student for other in samples):
             raise LadderError(thing, "one student, one sample", sample.student)
         samples.append(sample)

@@ -6,16 +6,16 @@ points and a few printed lines in the language of the bench. Imports `kit`, `cir
 
 from rungbook.grading.check import Checked, check
 from rungbook.grading.finding import Finding
-from rungbook.grading.mark import FIRST, declared, mark
+from rungbook.grading.mark import declared, first_to_mend, mark
 from rungbook.grading.requirement import Requirement, lens, must, picks, predicts, same_as
 
 __all__ = [
-    "FIRST",
     "Checked",
     "Finding",
     "Requirement",
     "check",
     "declared",
+    "first_to_mend",
     "lens",
     "mark",
     "must",

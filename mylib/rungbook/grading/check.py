@@ -9,6 +9,9 @@ from html import escape
 from rungbook.behaviour import run
 from rungbook.circuit import Ladder
 from rungbook.errors import LadderError
+from rungbook.tables import html_table, text_table
+
+_HEAD = ("order", "device", "expected", "seen", "")
 
 
 @dataclass(frozen=True)
@@ -26,28 +29,17 @@ class Checked:
         return [(*row, "as expected" if row[2] == row[3] else "NOT as expected") for row in self.rows]
 
     def __str__(self) -> str:
-        if self.problem:
-            return f"Not yet: {self.problem}"
-        lines = [("order", "device", "expected", "seen", ""), *self._lines()]
-        widths = [max(len(line[k]) for line in lines) for k in range(5)]
-        return "\n".join("  ".join(c.ljust(w) for c, w in zip(line, widths, strict=True)).rstrip() for line in lines)
+        return f"Not yet: {self.problem}" if self.problem else text_table(_HEAD, self._lines())
 
     __repr__ = __str__
 
     def _repr_html_(self) -> str:
         if self.problem:
             return f"<p>{escape(str(self))}</p>"
-        head = "".join(
-            f'<th scope="col" style="text-align:left">{c}</th>' for c in ("order", "device", "expected", "seen", "")
-        )
-        body = ""
-        for line in self._lines():
-            wrong = line[2] != line[3]
-            cells = (f"<b>{escape(c)}</b>" if wrong and k >= 3 else escape(c) for k, c in enumerate(line))
-            body += "<tr>" + "".join(f'<td style="text-align:left">{c}</td>' for c in cells) + "</tr>"
-        words = "Everything here is as expected" if self else "Not yet as expected"
-        caption = escape(f"{self.title}: {words}".removeprefix(": "))
-        return f"<table><caption>{caption}</caption><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
+        lines = self._lines()
+        wrong = {(number, k) for number, line in enumerate(lines) if line[2] != line[3] for k in (3, 4)}
+        words = "everything here is as expected" if self else "not yet as expected"
+        return html_table(f"{self.title}: {words}".removeprefix(": "), _HEAD, lines, bold=wrong)
 
 
 def check(ladder: Ladder, *moments: tuple[str, Mapping[str, str]]) -> Checked:

@@ -26,15 +26,14 @@ class Finding:
         """True if all points are earned."""
         return self.earned >= 1
 
-    def line(self) -> str:
-        """One line: "Press S2. Let S2 go. Q1 drops out. Expected: Q1 holds in. There is no closed path …"."""
-        parts = [
-            self.done,
-            f"{self.seen}." if self.seen else "",
-            f"Expected: {self.expected}." if self.expected else "",
-            self.because,
-        ]
-        return " ".join(part for part in parts if part)
+    def parts(self) -> tuple[str, ...]:
+        """What to say, a part each: done and seen, expected, because.
+
+        ("Press S2. Let S2 go. Q1 drops out.", "Expected: Q1 holds in.", "There is no closed path …").
+        """
+        happened = " ".join(part for part in (self.done, f"{self.seen}." if self.seen else "") if part)
+        expected = f"Expected: {self.expected}." if self.expected else ""
+        return tuple(part for part in (happened, expected, self.because) if part)
 
 
 MET = Finding(1)

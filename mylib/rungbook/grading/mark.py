@@ -8,6 +8,7 @@ and always returns a plain number from 0 to the sum of the points.
 from __future__ import annotations
 
 import json
+import textwrap
 from collections.abc import Iterable, Mapping
 from typing import Any
 
@@ -18,7 +19,9 @@ from rungbook.grading.requirement import Requirement
 from rungbook.kit import Device
 from rungbook.kit.limits import MAX_JSON
 
-FIRST = "First to mend: "  # begins the line that reports and `rungbook demo` quote
+FIRST = "First to mend: "  # begins what reports and `rungbook demo` quote; the lines below it are indented
+_INDENT = "    "
+_WIDTH = 92  # columns of a feedback page before a line has to be scrolled
 _MISSING = object()
 
 
@@ -30,8 +33,8 @@ def declared(name: str, answer: object, wants: type) -> Any:
     """
     kinds = {Ladder: "a Ladder", dict: "a form (a dict, as given in the cell)"}
     if answer is _MISSING:
-        rule = f"there is no answer named {name}: its cell stopped with an error, or the name was changed"
-        raise LadderError(f"Answer {name}", rule, None, (kinds[wants],))
+        rule = f"missing: its cell stopped with an error, or the name was changed; asked for is {kinds[wants]}"
+        raise LadderError(f"Answer {name}", rule)
     if type(answer) is not wants:
         raise LadderError(f"Answer {name}", f"this exercise asks for {kinds[wants]}", type(answer).__name__)
     if isinstance(answer, Ladder):
@@ -64,7 +67,7 @@ def mark(name: str, namespace: Mapping[str, Any], *requirements: Requirement, de
             answer.validate()
     except LadderError as problem:
         print(f"{name}: 0 of {_plain(most)} points")
-        print(f"{FIRST}{problem}")
+        _print_first(str(problem))
         return 0
     panel = tuple(devices)
     findings = [requirement.judge(answer, panel) for requirement in requirements]
@@ -84,7 +87,7 @@ def _report(
     print(f"{name}: {_plain(earned)} of {_plain(most)} points")
     first = next((finding for finding in findings if not finding.met), None)
     if first is not None:
-        print(f"{FIRST}{first.line()}")
+        _print_first(*first.parts())
         if first.look:
             print(f"Look at: {first.look}")
     plates = {device.tag: device.name for device in panel}
@@ -95,6 +98,27 @@ def _report(
         points = _plain(round(requirement.points * finding.earned, 2))
         word = "met" if finding.met else "partly met" if finding.earned > 0 else "not met"
         print(f"  {word:<10}  {points:>4}/{_plain(requirement.points):<4}  {sentence}")
+
+
+def _print_first(*parts: str) -> None:
+    """Print what is to be mended first, a part a line, long ones folded."""
+    for place, part in enumerate(parts):
+        lead = _INDENT if place else FIRST
+        print(textwrap.fill(part, _WIDTH, initial_indent=lead, subsequent_indent=_INDENT, break_long_words=False))
+
+
+def first_to_mend(printed: str) -> str:
+    """Return, on one line, what `mark` printed as the first thing to mend; "" if it printed none."""
+    lines = iter(printed.splitlines())
+    for line in lines:
+        if line.startswith(FIRST):
+            found = [line[len(FIRST) :]]
+            for more in lines:
+                if not more.startswith(_INDENT):
+                    break
+                found.append(more.strip())
+            return " ".join(found)
+    return ""
 
 
 def _plain(points: float) -> float:

@@ -10,13 +10,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from html import escape
 from itertools import islice
 
 from rungbook.behaviour import conducts
 from rungbook.circuit import Contact, Ladder, Rung
 from rungbook.errors import LadderError
 from rungbook.kit import Device
+from rungbook.tables import html_table, text_table
 
 MAX_INPUTS = 24
 SHOWN_ROWS = 64
@@ -83,35 +83,18 @@ class TruthTable:
         return f"{hidden} more rows; .rows() gives all {len(self)}" if hidden > 0 else ""
 
     def __str__(self) -> str:
-        head = (*self.inputs, "│", *self.outputs)
         cut = len(self.inputs)
         shown = [(*row[:cut], "│", *row[cut:]) for row in islice(self.rows(), SHOWN_ROWS)]
-        widths = [max(len(row[k]) for row in [head, *shown]) for k in range(len(head))]
-        lines = [
-            "  ".join(cell.ljust(w) for cell, w in zip(row, widths, strict=True)).rstrip() for row in [head, *shown]
-        ]
-        lines.insert(1, "  ".join("┼" if name == "│" else "─" * w for name, w in zip(head, widths, strict=True)))
-        return "\n".join([*([self.title] if self.title else []), *lines, *([self._more()] if self._more() else [])])
+        parts = (self.title, text_table((*self.inputs, "│", *self.outputs), shown), self._more())
+        return "\n".join(part for part in parts if part)
 
     __repr__ = __str__
 
     def _repr_html_(self) -> str:
-        rule = "border-left:1px solid currentColor;" if self.inputs else ""
-        cut = len(self.inputs)
-
-        def cells(row: tuple[str, ...], tag: str) -> str:
-            made = ""
-            for k, cell in enumerate(row):
-                scope = ' scope="col"' if tag == "th" else ""
-                style = f"text-align:left;{rule if k == cut else ''}"
-                made += f'<{tag}{scope} style="{style}">{escape(cell)}</{tag}>'
-            return f"<tr>{made}</tr>"
-
-        body = "".join(cells(row, "td") for row in islice(self.rows(), SHOWN_ROWS))
-        more = f"<p>{self._more()}</p>" if self._more() else ""
         caption = f"Truth table: {self.title}" if self.title else "Truth table"
-        head = cells((*self.inputs, *self.outputs), "th")
-        return f"<table><caption>{escape(caption)}</caption><thead>{head}</thead><tbody>{body}</tbody></table>{more}"
+        rows = list(islice(self.rows(), SHOWN_ROWS))
+        table = html_table(caption, (*self.inputs, *self.outputs), rows, rule_before=len(self.inputs) or None)
+        return table + (f"<p>{self._more()}</p>" if self._more() else "")
 
 
 def truth_table(circuit: Ladder | Rung) -> TruthTable:

@@ -1,0 +1,87 @@
+"""The commands: `rungbook demo`, `rungbook start`, `rungbook build`."""
+
+from __future__ import annotations
+
+import argparse
+import subprocess
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+import rungbook
+from rungbook.errors import LadderError
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="rungbook",
+        description="Course workbook for electrically controlled motor systems, with auto-graded exercises.",
+    )
+    parser.add_argument("--version", action="version", version=f"rungbook {rungbook.__version__}")
+    commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
+
+    demo = commands.add_parser("demo", help="mark eight invented submissions and show the marks")
+    demo.add_argument(
+        "folder", nargs="?", type=Path, help="new or empty folder for the class (default: a temporary one)"
+    )
+    demo.set_defaults(run=_demo)
+
+    start = commands.add_parser("start", help="open JupyterLab on the course")
+    start.add_argument("more", nargs="*", metavar="ARG", help="arguments for jupyter lab, after --")
+    start.set_defaults(run=_start)
+
+    build = commands.add_parser("build", help="make the notebooks from the labs' Markdown sources")
+    build.add_argument(
+        "--check", action="store_true", help="write nothing; fail if a released notebook is not up to date"
+    )
+    build.set_defaults(run=_build)
+    return parser
+
+
+def _demo(options: argparse.Namespace) -> int:
+    from rungbook.classroom.demo import demo, report
+
+    folder, marked = demo(options.folder)
+    print(report(folder, marked))
+    return 0
+
+
+def _start(options: argparse.Namespace) -> int:
+    from rungbook.classroom.labs import find_root
+
+    course = find_root(students=True) / "course"
+    return subprocess.call([sys.executable, "-m", "jupyterlab", str(course), *options.more])
+
+
+def _build(options: argparse.Namespace) -> int:
+    from rungbook.classroom.build import build, stale
+    from rungbook.classroom.labs import find_labs, find_root
+
+    root = find_root()
+    labs = find_labs(root)
+    if options.check:
+        old = stale(labs)
+        for path in old:
+            print(f"not up to date: {path.relative_to(root)}")
+        if old:
+            print("run: rungbook build")
+        return 1 if old else 0
+    changed = build(labs)
+    for path in changed:
+        print(f"written: {path.relative_to(root)}")
+    print(f"{len(labs)} labs, {len(changed)} files changed")
+    return 0
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command; return its exit status. An error in the input is one line on standard error, status 2."""
+    options = _parser().parse_args(arguments)
+    try:
+        return int(options.run(options))
+    except LadderError as problem:
+        print(f"rungbook {options.command}: {problem}", file=sys.stderr)
+        return 2
+
+
+if __name__ == "__main__":
+    sys.exit(main())

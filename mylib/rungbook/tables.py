@@ -1,0 +1,38 @@
+"""A table as plain text and as HTML: one way for every result that shows itself in a notebook."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from html import escape
+
+_CELL = "text-align:left;padding:0.1em 0.8em 0.1em 0.3em"
+_RULE = ";border-left:1px solid currentColor"
+
+
+def text_table(head: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
+    """Return `head` and `rows` in columns two blanks apart. A column headed "│" is a rule from top to bottom."""
+    widths = [max(len(row[k]) for row in (head, *rows)) for k in range(len(head))]
+    line = "  ".join("┼" if name == "│" else "─" * width for name, width in zip(head, widths, strict=True))
+    lines = ["  ".join(cell.ljust(w) for cell, w in zip(row, widths, strict=True)).rstrip() for row in (head, *rows)]
+    return "\n".join([lines[0], line, *lines[1:]])
+
+
+def html_table(
+    caption: str,
+    head: Sequence[str],
+    rows: Sequence[Sequence[str]],
+    *,
+    bold: Collection[tuple[int, int]] = (),
+    rule_before: int | None = None,
+) -> str:
+    """Return an HTML table with scoped header cells; all text is escaped.
+
+    bold: (row, column) of the cells to stress, from 0. rule_before: column with a line at its left.
+    """
+    styles = [_CELL + (_RULE if k == rule_before else "") for k in range(len(head))]
+    top = "".join(f'<th scope="col" style="{style}">{escape(c)}</th>' for style, c in zip(styles, head, strict=True))
+    body = ""
+    for number, row in enumerate(rows):
+        cells = [f"<b>{escape(c)}</b>" if (number, k) in bold else escape(c) for k, c in enumerate(row)]
+        body += "<tr>" + "".join(f'<td style="{s}">{c}</td>' for s, c in zip(styles, cells, strict=True)) + "</tr>"
+    return f"<table><caption>{escape(caption)}</caption><thead><tr>{top}</tr></thead><tbody>{body}</tbody></table>"
