@@ -78,7 +78,7 @@ def test_no_text_is_wider_than_was_planned(browser: Browser, name: str) -> None:
 
 
 def test_it_is_legible_at_the_width_of_a_notebook(browser: Browser) -> None:
-    """At 900 px no text is smaller than 9 px, and the picture shown as an <img> has its own size."""
+    """At 900 px no text is smaller than 9 px."""
     page = browser.new_page(viewport={"width": 900, "height": 700})
     page.set_content(f"<body style='margin:0'>{draw(NAMED['six_by_five']()).svg}</body>")
     scale, least = page.evaluate(
@@ -88,3 +88,13 @@ def test_it_is_legible_at_the_width_of_a_notebook(browser: Browser) -> None:
     )
     page.close()
     assert scale * least >= 9
+
+
+def test_the_image_in_a_notebook_has_its_size_and_its_words(browser: Browser) -> None:
+    picture = draw(NAMED["holding"]())
+    page = browser.new_page()
+    page.set_content(picture._repr_mimebundle_()["text/html"])
+    image = page.get_by_role("img", name=picture.description.splitlines()[0])
+    assert image.get_attribute("alt") == picture.description
+    assert f'width="{image.evaluate("image => image.naturalWidth")}"' in picture.svg
+    page.close()

@@ -10,12 +10,19 @@ PICTURE = Picture("<svg xmlns='http://www.w3.org/2000/svg'/>", "A ladder.")
 
 
 def test_a_notebook_gets_the_picture_and_the_words() -> None:
-    assert PICTURE._repr_mimebundle_() == {"image/svg+xml": PICTURE.svg, "text/plain": "A ladder."}
+    bundle = PICTURE._repr_mimebundle_()
+    assert bundle.pop("text/html").startswith('<img alt="A ladder." src="data:image/svg+xml;base64,')
+    assert bundle == {"image/svg+xml": PICTURE.svg, "text/plain": "A ladder."}
+
+
+def test_what_is_written_on_a_plate_is_no_mark_up_in_a_notebook() -> None:
+    html = Picture(PICTURE.svg, 'Plate "<script>" & more')._repr_mimebundle_()["text/html"]
+    assert 'alt="Plate &quot;&lt;script&gt;&quot; &amp; more"' in html
 
 
 def test_a_notebook_may_ask_for_one_of_them() -> None:
     assert set(PICTURE._repr_mimebundle_(include=["text/plain"])) == {"text/plain"}
-    assert set(PICTURE._repr_mimebundle_(exclude=["text/plain"])) == {"image/svg+xml"}
+    assert set(PICTURE._repr_mimebundle_(exclude=["text/plain"])) == {"text/html", "image/svg+xml"}
 
 
 def test_it_prints_as_its_description() -> None:

@@ -80,7 +80,7 @@ class Mark(Element):  # type: ignore[no-untyped-call]
 
     def __init__(self, at: tuple[float, float], color: str, lw: float, anchor: str | None = None) -> None:
         super().__init__(at=at, theta=0, anchor=anchor)
-        self._look = {"color": color, "lw": lw, "ls": "-", "fill": None}
+        self._look = {"color": color, "lw": lw, "ls": None, "fill": None}
 
     def _draw(self, fig: Any) -> None:
         for segment in self.segments:

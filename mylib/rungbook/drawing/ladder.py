@@ -12,6 +12,7 @@ from rungbook.circuit import Contact, Ladder
 from rungbook.drawing.adapter import Sheet, number, quiet
 from rungbook.drawing.describe import describe, describe_item
 from rungbook.drawing.layout import layout
+from rungbook.drawing.metrics import FONTS
 from rungbook.drawing.picture import Picture
 from rungbook.drawing.sheet import Plan, Symbol
 from rungbook.drawing.symbols import PAPER, DeviceSymbol, Junctions, Wires, Words
@@ -85,6 +86,7 @@ def _canvas(plan: Plan, title: str, words: str) -> ET.Element:
             "height": height,
             "viewBox": f"0 0 {width} {height}",
             "style": "max-width:100%;height:auto",
+            "font-family": FONTS,
             "role": "img",
             "aria-labelledby": f"{name}-title {name}-desc",
         },

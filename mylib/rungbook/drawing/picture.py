@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from base64 import b64encode
 from collections.abc import Collection
 from dataclasses import dataclass
+from html import escape
 from os import PathLike
 from pathlib import Path
 
@@ -24,13 +26,22 @@ class Picture:
     def _repr_mimebundle_(
         self, include: Collection[str] | None = None, exclude: Collection[str] | None = None
     ) -> dict[str, str]:
-        """For the notebook: the picture, and the description where no picture can be shown."""
-        bundle = {"image/svg+xml": self.svg, "text/plain": self.description}
+        """For the notebook: the picture, and the description where no picture can be shown.
+
+        JupyterLab shows image/svg+xml as an <img> without alternative text, and in a notebook that is not trusted
+        (one that somebody else has run) not at all. So the same picture goes before it as HTML: an <img> with the
+        description as its alternative text, which is shown in either case.
+        """
+        bundle = {"text/html": self._image(), "image/svg+xml": self.svg, "text/plain": self.description}
         return {
             mime: data
             for mime, data in bundle.items()
             if (include is None or mime in include) and (exclude is None or mime not in exclude)
         }
+
+    def _image(self) -> str:
+        data = b64encode(self.svg.encode()).decode()
+        return f'<img alt="{escape(self.description)}" src="data:image/svg+xml;base64,{data}" style="max-width:100%">'
 
     def save(self, path: str | PathLike[str]) -> Path:
         """Write the picture to `path`, whose name ends in .svg; return the path.

@@ -9,7 +9,6 @@ from collections.abc import Sequence
 from math import nan
 
 from rungbook.drawing.adapter import Lettering, Mark, Segment, SegmentCircle
-from rungbook.drawing.metrics import FONTS
 from rungbook.drawing.shapes import Point, Shape
 from rungbook.drawing.sheet import Dot, Text, Wire
 
@@ -83,7 +82,6 @@ def _style(text: Text) -> dict[str, str]:
     found |= {
         "class": text.role.replace(" ", "-"),
         "text-anchor": text.align,
-        "font-family": FONTS,
         "font-size": f"{style.size:g}",
     }
     if style.bold:
