@@ -54,6 +54,8 @@ def read_script(script: str | Iterable[str], devices: Mapping[str, Device]) -> t
     Capital letters do not matter. Raises LadderError if an order names no such device or no move of that device
     (the legal orders are listed), or there are more than 1000 steps.
     """
+    if not isinstance(script, Iterable):
+        raise LadderError("Script", "orders are text", script, ("'press S1, let S1 go'",))
     pieces = re.split(r"[,;.\n]", script) if isinstance(script, str) else list(script)
     legal = {step.order.casefold(): step for step in possible_steps(devices.values())}
     steps = []
