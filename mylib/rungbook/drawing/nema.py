@@ -31,7 +31,7 @@ def _line(*points: Point) -> Stroke:
 
 
 def _bars(name: str, closed: bool, mark: str = "") -> Shape:
-    """Contact of a relay (IEEE 315, 4.3): two bars, with a slash if closed at rest."""
+    """Contact of a relay (IEEE 315, section 4): two bars, with a slash if closed at rest."""
     bars = (_line((-_GAP, -_BAR), (-_GAP, _BAR)), _line((_GAP, -_BAR), (_GAP, _BAR)))
     slash = (_line((-_BAR + 1, _BAR - 1), (_BAR - 1, -_BAR + 1)),) if closed else ()
     return Shape(name, _GAP, bars + slash, mark=mark)
@@ -58,7 +58,7 @@ def _handle(pivot: float) -> tuple[Stroke, ...]:
 
 
 def _limit(name: str, closed: bool) -> Shape:
-    """Limit switch (IEEE 315, 4.6): blade with the wedge of its roller below."""
+    """Limit switch (IEEE 315, section 4): blade with the wedge of its roller below."""
     left, right = -_POST + _R - 1, _POST + 2.5
     if closed:  # rests on the upper side of the right terminal; pushed up, it leaves it
         y_left, y_right, drop = -2.5, -5.6, 9.0
