@@ -83,6 +83,7 @@ def prove(ladder: Ladder, *rules: Rule, devices: Iterable[Device] = (), limit: i
     exploration = Exploration(panel, limit)
     broken: dict[int, Verdict] = {}
     tested: set[int] = set()
+    also = {k for k, rule in enumerate(rules) if rule.also is None}
     undecided = ""
     for k, rule in enumerate(rules):
         if any(name not in panel.devices and name != "supply" for name in rule.names):
@@ -99,6 +100,8 @@ def prove(ladder: Ladder, *rules: Rule, devices: Iterable[Device] = (), limit: i
                 for after in edge.rest.states:
                     if rule.tested(panel, edge, after):
                         tested.add(k)
+                    if rule.also is not None and rule.also(panel, edge, after):
+                        also.add(k)
                     if rule.broken(panel, edge, after):
                         broken[k] = _breach(panel, rule, edge, exploration.steps_to(edge), after)
                         break
@@ -112,7 +115,7 @@ def prove(ladder: Ladder, *rules: Rule, devices: Iterable[Device] = (), limit: i
             verdicts.append(broken[k])
         elif undecided:
             verdicts.append(Verdict(rule.told(panel), "not decided", why=undecided))
-        elif k not in tested:
+        elif k not in tested & also:
             verdicts.append(Verdict(rule.told(panel), "not shown", why=_not_shown(panel, rule)))
         else:
             verdicts.append(Verdict(rule.told(panel), "holds"))

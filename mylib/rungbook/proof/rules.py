@@ -25,6 +25,7 @@ class Rule:
     is about. wanted_on(panel, edge, after): how that load should be where the rule is broken.
     tested(panel, edge, after): True if this step puts the rule to the test. broken(panel, edge, after): True if the
     panel at rest in `after` breaks it; asked of tested and untested steps alike.
+    also: None, or a second test that some other step may pass; with it, both must be passed.
     names: the devices the rule speaks of; all must be on the panel.
     """
 
@@ -34,6 +35,7 @@ class Rule:
     tested: _Test
     broken: _Test
     wanted_on: _Test
+    also: _Test | None = None
 
     def told(self, panel: Panel) -> str:
         """The sentence with the plates of this panel: "Q1 pulls in when S2 (start) is pressed."."""
@@ -86,8 +88,10 @@ def _checked(thing: str, order: str, devices: tuple[Device, ...] = ()) -> str:
     """Return `order` if some kind of device understands it. Raises LadderError otherwise."""
     tag = _device_of(order)
     if tag == SUPPLY:
-        (step,) = read_script(order, {})
-        return step.order
+        steps = read_script(order, {})
+        if len(steps) != 1:
+            raise LadderError(thing, "no such order: a rule takes exactly one", order, ("press S2",))
+        return steps[0].order
     kinds = [kind for kind in KINDS.values() if kind.letter == tag[0]]
     orders = [move.order.format(tag=tag) for kind in kinds for move in kind.moves]
     if order not in orders:
@@ -156,7 +160,10 @@ def off_while(output: str, device: str, position: str) -> Rule:
     """`output` is off whenever `device` is in `position`, whatever else is pressed.
 
     Exact meaning: no reachable state at rest has `device` in `position` and `output` on. It counts as tested only if
-    `device` can be brought into `position` while `output` is on.
+    `device` can be brought into `position` while `output` is on. If `device` is itself a load (an interlock: Q2 is
+    out whenever Q1 is in), a circuit that keeps the rule never comes to that point, so it counts as tested if
+    `device` gets into `position` in one case and `output` comes on in another. States at rest only: two contactors
+    that are both in for the moment in which one drops out and the other pulls in do not break it.
     Raises LadderError if `output` is no load, or no kind of the device's letter has that position.
     """
     _load("off_while", output)
@@ -164,14 +171,19 @@ def off_while(output: str, device: str, position: str) -> Rule:
     if position not in words:
         raise LadderError("off_while", f"{device} has no such position", position, tuple(words))
 
+    interlock = bool(Device(device).spec.load)
+
     def tested(panel: Panel, edge: Edge[State], after: State) -> bool:
-        return panel.is_on(output, edge.before) and _arrives(panel, edge, after, device, position)
+        return (interlock or panel.is_on(output, edge.before)) and _arrives(panel, edge, after, device, position)
+
+    def comes_on(panel: Panel, edge: Edge[State], after: State) -> bool:
+        return panel.is_on(output, after)
 
     def broken(panel: Panel, edge: Edge[State], after: State) -> bool:
         return panel.position(device, after) == position and panel.is_on(output, after)
 
     sentence = f"{output} is {Device(output).spec.rest} whenever {{{device}}} is {position}."
-    return Rule(sentence, output, (device,), tested, broken, _never)
+    return Rule(sentence, output, (device,), tested, broken, _never, also=comes_on if interlock else None)
 
 
 def _arrives(panel: Panel, edge: Edge[State], after: State, device: str, position: str) -> bool:
