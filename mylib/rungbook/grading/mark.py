@@ -38,7 +38,14 @@ def declared(name: str, answer: object, wants: type) -> Any:
     if type(answer) is not wants:
         raise LadderError(f"Answer {name}", f"this exercise asks for {kinds[wants]}", type(answer).__name__)
     if isinstance(answer, Ladder):
-        return from_json(to_json(answer))
+        try:
+            text = to_json(answer)
+        except LadderError:
+            raise
+        except Exception:  # attributes overwritten by hand can be anything
+            rule = "this Ladder was changed other than by .rung(...); make it anew"
+            raise LadderError(f"Answer {name}", rule) from None
+        return from_json(text)
     try:
         text = json.dumps(answer)
     except (TypeError, ValueError, RecursionError):
@@ -71,7 +78,7 @@ def mark(name: str, namespace: Mapping[str, Any], *requirements: Requirement, de
         return 0
     panel = tuple(devices)
     findings = [requirement.judge(answer, panel) for requirement in requirements]
-    earned = sum(round(r.points * min(1, max(0, f.earned)), 2) for r, f in zip(requirements, findings, strict=True))
+    earned = sum(r.points * min(1, max(0, f.earned)) for r, f in zip(requirements, findings, strict=True))
     _report(name, requirements, findings, panel, earned, most)
     return _plain(earned)
 
@@ -104,7 +111,8 @@ def _print_first(*parts: str) -> None:
     """Print what is to be mended first, a part a line, long ones folded."""
     for place, part in enumerate(parts):
         lead = _INDENT if place else FIRST
-        print(textwrap.fill(part, _WIDTH, initial_indent=lead, subsequent_indent=_INDENT, break_long_words=False))
+        fold = textwrap.TextWrapper(_WIDTH, lead, _INDENT, break_long_words=False, break_on_hyphens=False)  # keep 13-14
+        print(fold.fill(part))
 
 
 def first_to_mend(printed: str) -> str:

@@ -79,10 +79,11 @@ def lens(tag: str, points: float, colours: Iterable[str], meaning: str) -> Requi
         for rung in ladder.rungs:
             for load in rung.loads:
                 if load.device == tag:
-                    if load.colour in allowed:
+                    colour = load.colour or ladder.devices[tag].colour
+                    if colour in allowed:
                         return MET
-                    seen = f"the lens of {tag} is {load.colour}" if load.colour else f"{tag} has no colour"
-                    told = f"{load.colour} means {LAMP_MEANINGS[load.colour]}. " if load.colour else ""
+                    seen = f"the lens of {tag} is {colour}" if colour else f"{tag} has no colour"
+                    told = f"{colour} means {LAMP_MEANINGS[colour]}. " if colour in LAMP_MEANINGS else ""
                     because = f"By IEC 60073 {told}{tag} tells: {meaning}."
                     return Finding(0, seen=seen[0].upper() + seen[1:], expected=" or ".join(allowed), because=because)
         return Finding(0, because=f"No rung ends in {tag}.")
@@ -98,11 +99,16 @@ def predicts(ladder: Ladder, output: str, scripts: Iterable[str], points: float,
     """
     panel = Panel(ladder, ladder.declared or ())
     inputs = {device.tag: device for device in panel.inputs}
+    begin = panel.rest(panel.start)
+    if len(begin.states) != 1 or begin.chatter:
+        raise LadderError("predicts", "the ladder must come to rest, in one way, before anything is touched", ladder)
+    if output not in panel.devices:
+        raise LadderError("predicts", f"no device {output} on this ladder", output, tuple(panel.devices))
     right: dict[str, Finding] = {}
     words: dict[str, str] = {}
     for script in scripts:
         steps = read_script(script, inputs)
-        state = panel.rest(panel.start).states[0]
+        state = begin.states[0]
         for step in steps:
             rest = panel.after(step, state)
             if len(rest.states) != 1 or rest.chatter or not panel.can(step, state):
@@ -114,6 +120,8 @@ def predicts(ladder: Ladder, output: str, scripts: Iterable[str], points: float,
         expected = f"{output} is {words[script]}"
         right[script] = Finding(0, tell(steps) or "Nothing is touched.", "", expected, reason, look)
     choices = panel.devices[output].spec.positions
+    if not words:
+        raise LadderError("predicts", "needs at least one script", None)
 
     def judge(form: Mapping[str, Any], devices: tuple[Device, ...]) -> Finding:
         good = [script for script in words if _clean(form.get(script)) == words[script]]
@@ -135,11 +143,18 @@ def predicts(ladder: Ladder, output: str, scripts: Iterable[str], points: float,
 def picks(right: Mapping[str, tuple[str, ...]], points: float, because: Mapping[str, str]) -> Requirement:
     """Ask for one word in each field of a form. right: field -> words that are right; because: field -> reason.
 
-    Points are shared evenly by the fields.
+    Points are shared evenly by the fields. Outer blanks and capitals do not matter, in `right` neither.
+    Raises LadderError if there is no field, or the right words of a field are no tuple of words.
     """
+    if not right:
+        raise LadderError("picks", "needs at least one field", None)
+    for field, words in right.items():
+        if isinstance(words, str) or not words or not all(_clean(word) for word in words):
+            raise LadderError("picks", f"the right words of {field!r} are a tuple of words", words, ("('in',)",))
+    cleaned = {field: {_clean(word) for word in words} for field, words in right.items()}
 
     def judge(form: Mapping[str, Any], devices: tuple[Device, ...]) -> Finding:
-        good = [field for field, words in right.items() if _clean(form.get(field)) in words]
+        good = [field for field, words in cleaned.items() if _clean(form.get(field)) in words]
         if len(good) == len(right):
             return MET
         first = next(field for field in right if field not in good)
