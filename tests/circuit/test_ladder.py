@@ -256,7 +256,7 @@ class TestFinishedLadder:
     def test_no_rungs_is_no_ladder(self):
         with pytest.raises(LadderError) as found:
             Ladder("Wash pump").validate()
-        assert str(found.value) == ("Ladder 'Wash pump': has no rungs yet. Choices: ladder.rung(contacts, load).")
+        assert str(found.value) == ("Ladder 'Wash pump': has no rungs yet; add one with .rung(contacts, load).")
 
     @pytest.mark.parametrize("tag", ["K7", "Q7"])
     def test_a_contact_whose_coil_is_on_no_rung_is_refused(self, pump, tag):
