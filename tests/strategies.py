@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from hypothesis import strategies as st
+
 from rungbook.circuit import NC, NO, Contact, Ladder, Part, coil, lamp
 from rungbook.kit import Device
 

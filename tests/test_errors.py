@@ -1,4 +1,5 @@
 import pytest
+
 from rungbook.errors import LadderError
 
 
