@@ -1,4 +1,5 @@
 import pytest
+
 from rungbook import Device, LadderError
 from rungbook.behaviour import possible_steps, read_script, tell
 from rungbook.kit import KINDS

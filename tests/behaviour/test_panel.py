@@ -1,6 +1,7 @@
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+
 from oracle import START, Bench, possible_ends
 from rungbook import NC, NO, Device, Ladder, LadderError, coil, lamp
 from rungbook.behaviour import Panel

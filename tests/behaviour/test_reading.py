@@ -1,5 +1,6 @@
 from hypothesis import given
 from hypothesis import strategies as st
+
 from oracle import passes, paths
 from rungbook import NC, NO, Ladder, coil
 from rungbook.behaviour import bridging, closed_way, conducts

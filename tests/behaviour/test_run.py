@@ -1,4 +1,5 @@
 import pytest
+
 from rungbook import NC, NO, Device, Ladder, LadderError, coil, lamp, run
 from rungbook.behaviour import Moment
 

@@ -1,4 +1,5 @@
 import pytest
+
 from rungbook import NC, NO, Device, Ladder, LadderError, coil, lamp
 from rungbook.circuit import Rung
 

@@ -1,4 +1,5 @@
 import pytest
+
 from rungbook import NC, NO, LadderError, coil, lamp
 from rungbook.circuit import Contact, Load, Parallel, Series
 

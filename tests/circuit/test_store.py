@@ -3,6 +3,7 @@ import json
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+
 from rungbook import NC, NO, Device, Ladder, LadderError, coil, from_json, lamp, to_json
 from strategies import ladders
 

@@ -2,6 +2,7 @@ from collections import Counter
 from itertools import pairwise
 
 from hypothesis import given
+
 from rungbook import NC, NO, Ladder, coil, lamp
 from rungbook.circuit import Contact, Series, wire_numbers
 from strategies import ladders

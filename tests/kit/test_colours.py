@@ -1,4 +1,5 @@
 import pytest
+
 from rungbook.kit import COLOURS, LAMP_MEANINGS, START_COLOURS, STOP_COLOURS
 
 

@@ -1,4 +1,5 @@
 import pytest
+
 from rungbook.errors import LadderError
 from rungbook.kit import KIND_OF_LETTER, Device, check_tag
 

@@ -1,4 +1,5 @@
 import pytest
+
 from rungbook.kit import KIND_OF_LETTER, KINDS, NC_KIND, NO_KIND
 
 WITH_CONTACTS = [kind for kind in KINDS.values() if kind.closed]

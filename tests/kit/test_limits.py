@@ -1,4 +1,5 @@
 import pytest
+
 from rungbook.errors import LadderError
 from rungbook.kit.limits import check_text
 

@@ -1,4 +1,5 @@
 import pytest
+
 from rungbook.errors import LadderError
 from rungbook.kit import check_terminals, contact_kind
 

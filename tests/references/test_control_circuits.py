@@ -4,6 +4,7 @@
 """
 
 import pytest
+
 from rungbook import NC, NO, Device, Ladder, coil, compare, run
 from rungbook.proof import does_not_start, prove
 

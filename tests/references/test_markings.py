@@ -1,6 +1,7 @@
 """Terminal numbers, colours and class letters against the standards that set them."""
 
 import pytest
+
 from rungbook import NC, NO, Device, LadderError, coil, lamp
 from rungbook.kit import KIND_OF_LETTER, LAMP_MEANINGS, START_COLOURS, STOP_COLOURS, contact_kind
 
