@@ -6,6 +6,7 @@ from dataclasses import replace
 from itertools import count
 
 from hypothesis import strategies as st
+
 from rungbook import NC, NO, Device, Ladder, coil, lamp
 from rungbook.circuit import Contact, Parallel, Part, Series
 from rungbook.kit import COLOURS, KINDS

@@ -7,9 +7,10 @@ import sys
 from xml.etree import ElementTree as ET
 
 import schemdraw
-from rungbook import draw
 from schemdraw import drawing_stack
 from schemdraw import elements as elm
+
+from rungbook import draw
 
 from .strategies import every_kind, holding
 

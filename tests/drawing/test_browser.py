@@ -1,17 +1,13 @@
-"""Measured in a real browser, whose fonts decide: no two texts overlap and all are on the sheet.
-
-The browser is the one that CHROMIUM names, else /usr/bin/chromium; without one these tests fail.
-"""
+"""Measured in a real browser, whose fonts decide: no two texts overlap and all are on the sheet."""
 
 from __future__ import annotations
 
-import os
-from collections.abc import Iterator
 from itertools import combinations
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Browser
+
 from rungbook import draw
 
 from .geometry import overlap
@@ -21,25 +17,6 @@ _MEASURE = """() => [...document.querySelectorAll('svg text')].map(text => {
   const box = text.getBBox()
   return [text.textContent, box.x, box.y, box.x + box.width, box.y + box.height]
 })"""
-_QUIET = (
-    "no-sandbox",
-    "disable-gpu",
-    "disable-quic",
-    "no-first-run",
-    "disable-background-networking",
-    "disable-component-update",
-    "disable-sync",
-)
-
-
-@pytest.fixture(scope="module", name="browser")
-def _browser() -> Iterator[Browser]:
-    path = os.environ.get("CHROMIUM", "/usr/bin/chromium")
-    assert os.path.exists(path), f"no browser at {path}; set CHROMIUM to the path of one"
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=path, args=[f"--{option}" for option in _QUIET])
-        yield browser
-        browser.close()
 
 
 def _measured(browser: Browser, svg: str) -> list[Any]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from hypothesis import given, settings
+
 from rungbook import NC, NO, Device, Ladder, coil, lamp
 from rungbook.circuit import wire_numbers
 from rungbook.drawing.describe import describe

@@ -9,6 +9,7 @@ from xml.etree import ElementTree as ET
 
 import pytest
 from hypothesis import given, settings
+
 from rungbook import NO, Ladder, LadderError, coil, draw, to_json
 
 from .strategies import NAMED, holding, ladders

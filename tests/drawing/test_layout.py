@@ -8,6 +8,7 @@ from itertools import combinations
 
 import pytest
 from hypothesis import HealthCheck, given, settings
+
 from rungbook import NC, NO, Ladder, coil, lamp
 from rungbook.circuit import Contact, wire_numbers
 from rungbook.drawing.layout import LEFT, NO_RUNGS, layout

@@ -2,6 +2,7 @@ from __future__ import annotations
 
 from hypothesis import given
 from hypothesis import strategies as st
+
 from rungbook.drawing.metrics import text_width, wrap
 
 from .strategies import words

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+
 from rungbook import LadderError
 from rungbook.drawing.nema import CONTACTS, LOADS, contact_shape, load_shape
 from rungbook.drawing.shapes import Shape, Stroke

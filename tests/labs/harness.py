@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from nbformat.notebooknode import NotebookNode
 from nbformat.v4 import new_output
 from nbgrader.utils import determine_grade
+
 from rungbook.grading import first_to_mend
 
 

@@ -25,6 +25,8 @@ from rungbook.classroom.build import instructor_notebook, released_notebook
 from rungbook.classroom.labs import Lab
 from rungbook.errors import LadderError
 
+MARKING_GUIDE = "*Marking guide.*"  # in a written answer's solution, begins what is for the reader who marks it
+
 
 @dataclass(frozen=True)
 class Sample:
@@ -83,6 +85,6 @@ def hand_in(lab: Lab, sample: Sample) -> NotebookNode:
         if cell["id"] in sample.answers:
             cell.source = sample.answers[cell["id"]].strip("\n")
         elif sample.others == "solution":
-            lines = solved[cell["id"]].split("\n")
-            cell.source = "\n".join(line for line in lines if not line.startswith("### "))
+            text = solved[cell["id"]].split(MARKING_GUIDE)[0].rstrip()
+            cell.source = "\n".join(line for line in text.split("\n") if not line.startswith("### "))
     return notebook
