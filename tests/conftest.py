@@ -21,6 +21,7 @@ _QUIET = (
     "disable-background-networking",
     "disable-component-update",
     "disable-sync",
+    "host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1",  # nothing but this machine is found
 )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 _SHOWN = 60
+_NOTHING = object()  # told apart from a value None that was given
 
 
 class LadderError(ValueError):
@@ -12,13 +13,13 @@ class LadderError(ValueError):
     `choices` (the legal choices, as texts; empty if there is no list). The message joins the four.
     """
 
-    def __init__(self, thing: str, rule: str, value: object = None, choices: tuple[str, ...] = ()) -> None:
+    def __init__(self, thing: str, rule: str, value: object = _NOTHING, choices: tuple[str, ...] = ()) -> None:
         self.thing = thing
         self.rule = rule
-        self.value = value
+        self.value = None if value is _NOTHING else value
         self.choices = choices
         message = f"{thing}: {rule}."
-        if value is not None:
+        if value is not _NOTHING:
             shown = repr(value)
             message += f" Given: {shown if len(shown) <= _SHOWN else shown[:_SHOWN] + '…'}."
         if choices:

@@ -113,7 +113,7 @@ class TestBrokenLadders:
                 "Contact NO('K1') on rung 1: no device K1 with a coil in this ladder, so nothing moves the contact. "
                 "Choices: devices here: K1, Q1, coils here: Q1.",
             ),
-            (changed_by_hand(title=None), "Ladder: the title must be text."),
+            (changed_by_hand(title=None), "Ladder: the title must be text. Given: None."),
             (
                 changed_by_hand(_rungs=None),
                 "Answer answer: this Ladder was changed other than by .rung(...); make it anew.",

@@ -73,7 +73,7 @@ class TestDifferent:
             (
                 NC("S1") & (NO("S2") | NC("Q1")) & NC("F1"),
                 "different: Nothing is touched. Yours: the coils chatter. Asked: everything comes to rest. "
-                "A coil opens its own way as soon as it has pulled in, and closes it again when it drops out.",
+                "The coils open their own ways, or one another's, and close them again without end.",
             ),
         ],
     )

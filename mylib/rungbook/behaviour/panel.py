@@ -29,7 +29,11 @@ class State(NamedTuple):
 
 @dataclass(frozen=True)
 class Rest:
-    """Where a panel comes to rest: all `states` (more than one: a race); `chatter` if some order never ends."""
+    """Where a panel comes to rest: all `states` (more than one: a race).
+
+    chatter: True if the coils can get to where no order of them leads to rest any more. A flutter that can still end
+    is taken to end: no two relays are equally quick for ever.
+    """
 
     states: tuple[State, ...]
     chatter: bool = False

@@ -67,16 +67,21 @@ def run(ladder: Ladder, script: str | Iterable[str]) -> Trace:
     device at rest and no coil in. If the order in which relays move decides the outcome, the moment's note says so
     and the first outcome is followed; if coils never come to rest the note says so and the run ends there.
 
+    Devices that the ladder declares but does not use can be operated too, as on the bench; the trace shows those that
+    were.
+
     Raises LadderError if the ladder is not valid, an order is unknown, or it is impossible where its device stands
     (a pressed button cannot be pressed again).
     """
     if not isinstance(ladder, Ladder):
         raise LadderError("run", "works on a Ladder", ladder, ("Ladder('title')",))
-    panel = Panel(ladder)
+    panel = Panel(ladder, ladder.declared or ())
     steps = read_script(script, {device.tag: device for device in panel.inputs})
+    operated = {step.device for step in steps}
+    shown = tuple(tag for tag in panel.devices if tag in ladder.devices or tag in operated)
     state = panel.start
     rest = panel.rest(state)
-    moments = [_moment(panel, "", state, rest)]
+    moments = [_moment(panel, shown, "", state, rest)]
     for step in steps:
         if not rest.states:
             break
@@ -90,13 +95,13 @@ def run(ladder: Ladder, script: str | Iterable[str]) -> Trace:
             raise LadderError("Script", rule, step.order, legal)
         state = panel.moved(step, state)
         rest = panel.rest(state)
-        moments.append(_moment(panel, step.order, state, rest))
+        moments.append(_moment(panel, shown, step.order, state, rest))
     return Trace(ladder.title, tuple(moments))
 
 
-def _moment(panel: Panel, order: str, state: State, rest: Rest) -> Moment:
+def _moment(panel: Panel, shown: tuple[str, ...], order: str, state: State, rest: Rest) -> Moment:
     if not rest.states:
-        words = {tag: panel.position(tag, state) for tag in panel.devices}
+        words = {tag: panel.position(tag, state) for tag in shown}
         restless = dict.fromkeys((*panel.coils, *panel.lamps), "?")
         return Moment(order, words | restless, "never comes to rest: coils chatter")
     note = ""
@@ -104,4 +109,4 @@ def _moment(panel: Panel, order: str, state: State, rest: Rest) -> Moment:
         note = "may chatter, by which relay is quicker"
     elif len(rest.states) > 1:
         note = "a race: the outcome depends on which relay is quicker"
-    return Moment(order, panel.positions(rest.states[0]), note)
+    return Moment(order, {tag: panel.position(tag, rest.states[0]) for tag in shown}, note)

@@ -116,7 +116,7 @@ class Ladder:
             if item.device not in self._declared:
                 kind = "Contact " if isinstance(item, Contact) else ""
                 listed = ", ".join(sorted(self._declared))
-                raise LadderError(f"{kind}{item}", f"no device {item.device} on this panel", None, (listed,))
+                raise LadderError(f"{kind}{item}", f"no device {item.device} on this panel", choices=(listed,))
             device = self._declared[item.device]
             if isinstance(item, Load) and item.colour and device.colour and item.colour != device.colour:
                 rule = f"the lens of {item.device} on this panel is {device.colour}"
@@ -174,8 +174,7 @@ class Ladder:
                     raise LadderError(
                         f"Contact {contact} on rung {n}",
                         f"no device {contact.device} with a coil in this ladder, so nothing moves the contact",
-                        None,
-                        (f"devices here: {listed}", f"coils here: {', '.join(coils) or 'none'}"),
+                        choices=(f"devices here: {listed}", f"coils here: {', '.join(coils) or 'none'}"),
                     )
 
     def __eq__(self, other: object) -> bool:
@@ -205,7 +204,7 @@ def _split(thing: str, parts: tuple[object, ...]) -> tuple[Part | None, tuple[Lo
     """Sort the arguments of `rung` into contacts and loads. Raises LadderError as `Ladder.rung` says."""
     if not parts:
         raise LadderError(
-            thing, "is empty: a rung needs a load, and contacts before it", None, ("rung(NO('S1'), coil('Q1'))",)
+            thing, "is empty: a rung needs a load, and contacts before it", choices=("rung(NO('S1'), coil('Q1'))",)
         )
     contacts: Part | None = None
     loads: list[Load] = []
@@ -233,8 +232,7 @@ def _split(thing: str, parts: tuple[object, ...]) -> tuple[Part | None, tuple[Lo
         raise LadderError(
             thing,
             "has no load at its end: it would short the supply when its contacts close",
-            None,
-            ("coil('Q1')", "lamp('P1', 'green')"),
+            choices=("coil('Q1')", "lamp('P1', 'green')"),
         )
     if len(loads) > MAX_LOADS:
         raise LadderError(thing, f"at most {MAX_LOADS} loads on one rung", len(loads))

@@ -113,10 +113,8 @@ def _join(group: type[_Group], sign: str, left: object, right: object) -> Part:
     parts: list[Part] = []
     for side in (left, right):
         if isinstance(side, Load):
-            raise LadderError(
-                str(side), f"a load cannot stand in a contact's place (beside '{sign}'); it ends the rung", None,
-                ("ladder.rung(contacts, load)",),
-            )  # fmt: skip
+            rule = f"a load cannot stand in a contact's place (beside '{sign}'); it ends the rung"
+            raise LadderError(str(side), rule, choices=("ladder.rung(contacts, load)",))
         if not isinstance(side, Part):
             raise LadderError(f"'{sign}'", "joins contacts only", side, ("NO('S1')", "NC('S1')"))
         parts.extend(side.parts if isinstance(side, group) else (side,))
@@ -164,10 +162,10 @@ class Load:
 
     def __bool__(self) -> bool:
         rule = "loads side by side are separate arguments of rung; 'and', 'or' and 'not' would lose some"
-        raise LadderError(str(self), rule, None, ("ladder.rung(contacts, load, load)",))
+        raise LadderError(str(self), rule, choices=("ladder.rung(contacts, load, load)",))
 
     def __invert__(self) -> NoReturn:
-        raise LadderError(str(self), "a load has no opposite; put NC contacts before it", None, ("NC('S1')",))
+        raise LadderError(str(self), "a load has no opposite; put NC contacts before it", choices=("NC('S1')",))
 
     def __repr__(self) -> str:
         extra = f", {self.colour!r}" if self.colour else ""

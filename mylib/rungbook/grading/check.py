@@ -49,7 +49,7 @@ def check(ladder: Ladder, *moments: tuple[str, Mapping[str, str]]) -> Checked:
     table and is True if all agree. A ladder that is not finished is no error here: the result says what is missing.
     It carries no marks.
 
-    Raises LadderError as `run` does, or if a device is not on the ladder.
+    Raises LadderError as `run` does, or if a device is not on the ladder or has no such position.
     """
     if not isinstance(ladder, Ladder):
         raise LadderError("check", "works on a Ladder", ladder, ("Ladder('title')",))
@@ -65,5 +65,8 @@ def check(ladder: Ladder, *moments: tuple[str, Mapping[str, str]]) -> Checked:
         for tag, word in wanted.items():
             if tag not in moment.positions:
                 raise LadderError("check", f"no device {tag} in this ladder", tag, tuple(moment.positions))
+            words = ladder.devices[tag].spec.positions if tag in ladder.devices else (word,)
+            if word not in words:
+                raise LadderError("check", f"{tag} has no such position", word, words)
             rows.append((order, tag, word, moment.positions[tag]))
     return Checked(ladder.title, tuple(rows))

@@ -54,8 +54,13 @@ def must(rule: Rule, points: float, look: str = "") -> Requirement:
 
 
 def same_as(asked: Ladder, points: float, outputs: Iterable[str] | None = None, look: str = "") -> Requirement:
-    """Ask that the answer does the same as `asked` on `outputs` over every sequence of bench orders."""
+    """Ask that the answer does the same as `asked` on `outputs` over every sequence of bench orders.
+
+    `asked` declares the panel, so that it decides what each designation is. Raises LadderError, when the exercise is
+    written and not when it is marked, if `asked` is not valid, has a race or chatters, or lacks an output.
+    """
     watched = tuple(outputs) if outputs is not None else (*asked.coils(), *asked.lamps())
+    compare(asked, asked, watched)
 
     def judge(ladder: Ladder, devices: tuple[Device, ...]) -> Finding:
         found = compare(ladder, asked, watched)
@@ -65,7 +70,12 @@ def same_as(asked: Ladder, points: float, outputs: Iterable[str] | None = None, 
             return Finding(0, tell(found.steps) or "Nothing is touched.", found.yours, found.asked, found.why, look)
         return Finding(0, because=f"Not decided: {found.why}", look=look)
 
-    return Requirement(f"{' and '.join(watched)} do as asked in every case.", points, Ladder, judge)
+    return Requirement(
+        f"{' and '.join(watched)} {'does' if len(watched) == 1 else 'do'} as asked in every case.",
+        points,
+        Ladder,
+        judge,
+    )
 
 
 def lens(tag: str, points: float, colours: Iterable[str], meaning: str) -> Requirement:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from rungbook.behaviour import SUPPLY, Panel, State, Step, bridging, closed_way
 from rungbook.circuit import Contact, wire_numbers
 
-CHATTER = "A coil opens its own way as soon as it has pulled in, and closes it again when it drops out."
+CHATTER = "The coils open their own ways, or one another's, and close them again without end."
 
 
 def why(panel: Panel, tag: str, wanted_on: bool, state: State, last: Step | None) -> str:

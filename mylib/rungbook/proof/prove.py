@@ -66,11 +66,11 @@ class Proof:
         return f"<ul>{items}</ul>"
 
 
-def prove(ladder: Ladder, *rules: Rule, devices: Iterable[Device] = (), limit: int = MAX_STATES) -> Proof:
+def prove(ladder: Ladder, *rules: Rule, devices: Iterable[Device] | None = None, limit: int = MAX_STATES) -> Proof:
     """Decide `rules` on `ladder` over all sequences of bench orders, supply off and on included.
 
-    devices: operated devices of the panel beyond those that the ladder uses. limit: number of reachable states after
-    which the rest is "not decided". One walk over the states serves all rules.
+    devices: operated devices of the panel beyond those that the ladder uses; left out, those that it declares.
+    limit: number of reachable states after which the rest is "not decided". One walk over the states serves all rules.
 
     Raises LadderError if `ladder` is no valid ladder, or a rule is no `Rule`.
     """
@@ -79,7 +79,7 @@ def prove(ladder: Ladder, *rules: Rule, devices: Iterable[Device] = (), limit: i
     for rule in rules:
         if not isinstance(rule, Rule):
             raise LadderError("prove", "takes rules such as off_while('Q1', 'S1', 'pressed')", rule)
-    panel = Panel(ladder, devices)
+    panel = Panel(ladder, (ladder.declared or ()) if devices is None else devices)
     exploration = Exploration(panel, limit)
     broken: dict[int, Verdict] = {}
     tested: set[int] = set()
