@@ -61,7 +61,7 @@ class TestSameAs:
         assert (found.done, found.seen, found.expected) == ("Press S2. Let S2 go.", "Q1 drops out", "Q1 holds in")
 
     def test_it_names_the_loads_of_the_asked_ladder_or_those_chosen(self):
-        assert same_as(pump(), 5).sentence == "Q1 and P1 does as asked in every case."
+        assert same_as(pump(), 5).sentence == "Q1 and P1 do as asked in every case."
         assert same_as(pump(), 5, ["P1"]).sentence == "P1 does as asked in every case."
 
 
