@@ -69,7 +69,7 @@ def _build(options: argparse.Namespace) -> int:
     changed = build(labs)
     for path in changed:
         print(f"written: {path.relative_to(root)}")
-    print(f"{len(labs)} labs, {len(changed)} files changed")
+    print(f"{len(labs)} lab{'s' * (len(labs) != 1)}, {len(changed)} files changed")
     return 0
 
 

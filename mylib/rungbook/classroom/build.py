@@ -42,7 +42,7 @@ def instructor_notebook(lab: Lab) -> NotebookNode:
     notebook = jupytext.reads(lab.source.read_text(encoding="utf-8"), fmt="md")
     notebook.metadata = NotebookNode(kernelspec=_KERNEL, language_info={"name": "python"})
     seen: set[str] = set()
-    points = 0.0
+    points: float = 0
     for number, cell in enumerate(notebook.cells):
         meta = _complete(lab, cell)
         cell.metadata = nbformat.from_dict({"nbgrader": meta} if meta else {})

@@ -1,0 +1,78 @@
+"""The commands as a person types them: statuses, messages, and nothing on the wrong stream."""
+
+import subprocess
+import sysconfig
+from pathlib import Path
+
+import pytest
+
+from rungbook import __version__
+from rungbook.cli import main
+
+ROOT = Path(__file__).parents[1]
+RUNGBOOK = Path(sysconfig.get_path("scripts")) / "rungbook"
+
+
+def rungbook(*arguments: str, cwd: Path = ROOT) -> tuple[int, str, str]:
+    done = subprocess.run([RUNGBOOK, *arguments], cwd=cwd, capture_output=True, text=True, timeout=120, check=False)
+    return done.returncode, done.stdout, done.stderr
+
+
+def test_version_is_the_packages() -> None:
+    assert rungbook("--version") == (0, f"rungbook {__version__}\n", "")
+
+
+def test_no_command_lists_the_commands() -> None:
+    status, _, told = rungbook()
+    assert status == 2
+    assert "COMMAND" in told
+
+
+def test_start_opens_jupyterlab_on_the_course_with_the_arguments_given() -> None:
+    status, told, _ = rungbook("start", "--", "--show-config-json", cwd=ROOT / "tests")
+    assert status == 0
+    assert str(ROOT / "course") in told
+
+
+def test_build_check_is_quiet_when_all_is_fresh() -> None:
+    assert rungbook("build", "--check") == (0, "", "")
+
+
+class TestOtherCourse:
+    @pytest.fixture
+    def course(self, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+        source = tmp_path / "solutions" / "lab07-small" / "lab07.md"
+        source.parent.mkdir(parents=True)
+        source.write_text(
+            '# Lab\n\n<!-- #region nbgrader={"grade_id": "a", "points": 100} -->\nx\n<!-- #endregion -->\n'
+        )
+        monkeypatch.chdir(tmp_path)
+        return tmp_path
+
+    def test_build_writes_and_says_what(self, course: Path, capsys: pytest.CaptureFixture[str]) -> None:
+        assert main(["build"]) == 0
+        assert capsys.readouterr().out.splitlines() == [
+            "written: solutions/lab07-small/lab07.ipynb",
+            "written: course/lab07-small/lab07.ipynb",
+            "1 lab, 2 files changed",
+        ]
+
+    def test_build_check_fails_and_names_the_stale_notebook(
+        self, course: Path, capsys: pytest.CaptureFixture[str]
+    ) -> None:
+        assert main(["build", "--check"]) == 1
+        assert capsys.readouterr().out.splitlines() == [
+            "not up to date: course/lab07-small/lab07.ipynb",
+            "run: rungbook build",
+        ]
+        assert not (course / "course").exists()
+
+    def test_a_faulty_source_is_one_line_on_stderr_and_status_2(
+        self, course: Path, capsys: pytest.CaptureFixture[str]
+    ) -> None:
+        source = course / "solutions" / "lab07-small" / "lab07.md"
+        source.write_text(source.read_text().replace("100", "99"))
+        assert main(["build"]) == 2
+        told = capsys.readouterr()
+        assert told.out == ""
+        assert told.err == "rungbook build: lab07-small: the points of a lab add up to 100. Given: 99.\n"
