@@ -6,6 +6,9 @@ from collections.abc import Collection, Sequence
 from html import escape
 
 _CELL = "text-align:left;padding:0.1em 0.8em 0.1em 0.3em"
+_CAPTION = (
+    "caption-side:top;text-align:left;white-space:nowrap"  # else it would be folded to the width of a narrow table
+)
 _RULE = ";border-left:1px solid currentColor"
 
 
@@ -35,4 +38,5 @@ def html_table(
     for number, row in enumerate(rows):
         cells = [f"<b>{escape(c)}</b>" if (number, k) in bold else escape(c) for k, c in enumerate(row)]
         body += "<tr>" + "".join(f'<td style="{s}">{c}</td>' for s, c in zip(styles, cells, strict=True)) + "</tr>"
-    return f"<table><caption>{escape(caption)}</caption><thead><tr>{top}</tr></thead><tbody>{body}</tbody></table>"
+    title = f'<caption style="{_CAPTION}">{escape(caption)}</caption>'
+    return f"<table>{title}<thead><tr>{top}</tr></thead><tbody>{body}</tbody></table>"
