@@ -281,3 +281,31 @@ class TestSameRulesAsTyped:
         data = data_of(pump)
         change(data)
         assert refused(data).rule.startswith(rule)
+
+
+class TestSettings:
+    def panel(self, setting=""):
+        ladder = Ladder("Agitator", [Device("S1"), Device("K1", "timer relay", setting=setting)])
+        ladder.rung(NO("S1"), coil("K1"))
+        return ladder
+
+    def test_a_setting_comes_back(self):
+        text = to_json(self.panel("on-delay 5 s"))
+        assert json.loads(text)["devices"][1] == {
+            "tag": "K1",
+            "kind": "timer relay",
+            "colour": "",
+            "label": "",
+            "setting": "on-delay 5 s",
+        }
+        assert from_json(text) == self.panel("on-delay 5 s") != self.panel("on-delay 6 s")
+
+    def test_nothing_set_writes_no_key_and_the_version_stays_1(self):
+        data = json.loads(to_json(self.panel()))
+        assert [sorted(device) for device in data["devices"]] == [["colour", "kind", "label", "tag"]] * 2
+        assert data["version"] == 1
+
+    def test_a_stored_setting_is_checked_like_a_typed_one(self):
+        text = to_json(self.panel("on-delay 5 s")).replace("5 s", "5 weeks")
+        with pytest.raises(LadderError, match="no setting of a timer relay"):
+            from_json(text)

@@ -4,7 +4,8 @@ from rungbook.errors import LadderError
 from rungbook.kit import KIND_OF_LETTER, Device, check_tag
 
 LETTERS = (
-    "S (push button), B (limit switch), F (overload relay), Q (contactor), K (control relay), P (pilot lamp), M (motor)"
+    "S (push button), B (limit switch), F (overload relay), Q (contactor), K (control relay), P (pilot lamp), "
+    "M (motor), T (control transformer)"
 )
 
 
@@ -36,7 +37,7 @@ class TestDesignation:
         with pytest.raises(LadderError) as found:
             Device(tag)
         assert found.value.rule == "a device is named by text such as 'S1'"
-        assert found.value.choices == ("S", "B", "F", "Q", "K", "P", "M")
+        assert found.value.choices == ("S", "B", "F", "Q", "K", "P", "M", "T")
 
     def test_a_very_long_designation_is_not_printed_in_full(self):
         with pytest.raises(LadderError) as found:
@@ -71,13 +72,27 @@ class TestKind:
             "control relay",
             "pilot lamp",
             "motor",
+            "control transformer",
+            "three-position selector",
+            "manual motor starter",
+            "fuse",
+            "timer relay",
+            "counter",
+            "soft starter",
+            "drive",
+            "programmable relay",
         )
 
     def test_a_kind_of_another_letter_lists_the_kinds_of_this_letter(self):
         with pytest.raises(LadderError) as found:
             Device("S1", "contactor")
         assert found.value.rule == "a contactor has the letter Q (IEC 81346-2)"
-        assert found.value.choices == ("push button", "two-position selector", "emergency stop")
+        assert found.value.choices == (
+            "push button",
+            "two-position selector",
+            "emergency stop",
+            "three-position selector",
+        )
 
     @pytest.mark.parametrize("kind", [5, ["push button"], True])
     def test_a_kind_that_is_no_text_is_refused(self, kind):

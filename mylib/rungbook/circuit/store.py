@@ -4,7 +4,9 @@
      "rungs": [{"contacts": {"series": [{"NC": "S1"}, {"parallel": [{"NO": "S2"}, {"NO": "Q1"}]}]},
                 "loads": [{"coil": "Q1"}], "note": ""}]}
 
-A contact may carry "terminals", a lamp "colour". Unknown or repeated keys are errors: nothing is read past.
+A contact may carry "terminals", a lamp "colour", a device "setting" (written only if something is set, so a ladder
+without settings reads and writes as before settings existed). Unknown or repeated keys are errors: nothing is read
+past.
 """
 
 from __future__ import annotations
@@ -42,7 +44,8 @@ def to_json(ladder: Ladder) -> str:
 
 
 def _device_out(device: Device) -> dict[str, str]:
-    return {"tag": device.tag, "kind": device.kind, "colour": device.colour, "label": device.label}
+    data = {"tag": device.tag, "kind": device.kind, "colour": device.colour, "label": device.label}
+    return data | ({"setting": device.setting} if device.setting else {})
 
 
 def _rung_out(rung: Rung) -> dict[str, Any]:
@@ -131,10 +134,10 @@ def _list(thing: str, data: object, most: int) -> list[Any]:
 
 
 def _device_in(n: int, data: Any) -> Device:
-    _check_keys(f"device {n}", data, {"tag", "kind", "colour", "label"})
+    _check_keys(f"device {n}", data, {"tag", "kind", "colour", "label"}, frozenset({"setting"}))
     if not data["kind"]:
         raise LadderError(f"from_json, device {n}", "a stored device names its kind", data["kind"])
-    return Device(data["tag"], data["kind"], data["colour"], data["label"])
+    return Device(data["tag"], data["kind"], data["colour"], data["label"], data.get("setting", ""))
 
 
 def _rung_in(ladder: Ladder, n: int, data: Any) -> None:

@@ -1,27 +1,50 @@
 """What is in the box: kinds of device, designations, terminals, colours.
 
-Enters: designations and kinds as text. Leaves: frozen records (`Device`, `DeviceKind`, `Move`). No units yet:
-positions are words, not numbers. Imports nothing of the other rooms.
+Enters: designations, kinds, settings as text. Leaves: frozen records (`Device`, `DeviceKind`, `Move`, `Model`, …).
+Positions are words, not numbers; settings and ratings carry V, A, VA, W, ms, s. Imports nothing of the other rooms.
 """
 
 from rungbook.kit.colours import COLOURS, LAMP_MEANINGS, START_COLOURS, STOP_COLOURS
 from rungbook.kit.device import Device, check_tag
-from rungbook.kit.kinds import KIND_OF_LETTER, KINDS, NC_KIND, NO_KIND, DeviceKind, Move
+from rungbook.kit.kinds import (
+    ALL_KINDS,
+    KIND_OF_LETTER,
+    KINDS,
+    MORE_KINDS,
+    NC_KIND,
+    NO_KIND,
+    DeviceKind,
+    Move,
+)
+from rungbook.kit.settings import (
+    CounterSetting,
+    OverloadSetting,
+    StarterSetting,
+    TimerSetting,
+    parse_setting,
+)
 from rungbook.kit.terminals import check_terminals, contact_kind
 
 __all__ = [
+    "ALL_KINDS",
     "COLOURS",
     "KINDS",
     "KIND_OF_LETTER",
     "LAMP_MEANINGS",
+    "MORE_KINDS",
     "NC_KIND",
     "NO_KIND",
     "START_COLOURS",
     "STOP_COLOURS",
+    "CounterSetting",
     "Device",
     "DeviceKind",
     "Move",
+    "OverloadSetting",
+    "StarterSetting",
+    "TimerSetting",
     "check_tag",
     "check_terminals",
     "contact_kind",
+    "parse_setting",
 ]
