@@ -1,7 +1,6 @@
 import pytest
 
 from rungbook import NC, NO, Device, Ladder, LadderError, coil, lamp, run
-from rungbook.behaviour import Moment
 
 
 @pytest.fixture
@@ -77,20 +76,23 @@ class TestRaceAndChatter:
             ("let S1 go", "out", "out", ""),
         ]
 
-    def test_chatter_is_told_and_ends_the_run(self):
+    def test_chatter_is_told_with_its_cycle_and_ends_when_the_button_is_let_go(self):
         ladder = Ladder("Mill")
         ladder.rung(NO("S1") & NC("K1"), coil("K1"))
         ladder.rung(NO("K1"), lamp("P1"))
         trace = run(ladder, "press S1, let S1 go, press S1")
-        assert trace.moments == (
-            Moment("", {"S1": "released", "K1": "out", "P1": "dark"}),
-            Moment("press S1", {"S1": "pressed", "K1": "?", "P1": "?"}, "never comes to rest: coils chatter"),
-        )
+        told = "K1 chatters: the way to the coil opens and closes again every 13 ms"
+        assert [(m.order, m.positions["K1"], m.positions["P1"], m.note) for m in trace.moments] == [
+            ("", "out", "dark", ""),
+            ("press S1", "chatters", "dark", told),
+            ("let S1 go", "out", "dark", ""),
+            ("press S1", "chatters", "dark", told),
+        ]
 
-    def test_chatter_at_rest_ends_the_run_before_the_first_order(self):
+    def test_chatter_at_rest_ends_when_another_way_holds_the_coil(self):
         ladder = Ladder()
         ladder.rung(NC("K1") | NO("S1"), coil("K1"))
-        assert len(run(ladder, "press S1")) == 1
+        assert rows(run(ladder, "press S1"), "K1") == [("", "chatters"), ("press S1", "in")]
 
     def test_where_only_some_order_of_relays_chatters_the_note_says_may(self):
         ladder = Ladder()
@@ -143,3 +145,33 @@ class TestShowing:
         html = run(ladder, "")._repr_html_()
         assert "<script" not in html
         assert "&lt;script&gt;alert(1)&lt;/script&gt; &amp; co" in html
+
+
+class TestTime:
+    def test_a_timed_script_shows_the_times_of_its_orders(self, pump):
+        lines = str(run(pump, "at 2.5 s press S2, wait 500 ms, let S2 go")).splitlines()
+        assert lines[0] == "   time   order      S1        S2        Q1   F1   P1"
+        assert [line.split("  ")[1].strip() for line in lines[2:]] == ["0 s", "2.5 s", "3 s"]
+
+    def test_changes_are_the_trace_with_exact_times(self, pump):
+        assert run(pump, "press S2, let S2 go, press S1").changes == (
+            (1.0, "S2", "pressed"),
+            (1.02, "Q1", "in"),
+            (1.02, "P1", "lit"),
+            (2.0, "S2", "released"),
+            (3.0, "S1", "pressed"),
+            (3.006, "Q1", "out"),
+            (3.006, "P1", "dark"),
+        )
+
+    def test_the_same_script_gives_the_same_trace(self, pump):
+        script = "press S2, let S2 go, trip F1, reset F1, press S2, set the supply to 40 %"
+        assert run(pump, script) == run(pump, script)
+
+    def test_a_sag_below_the_drop_out_voltage_stops_it_and_the_return_does_not_start_it(self, pump):
+        script = "press S2, let S2 go, set the supply to 60 %, set the supply to 40 %, set the supply to 100 %"
+        assert rows(run(pump, script), "Q1")[3:] == [
+            ("set the supply to 60 %", "in"),
+            ("set the supply to 40 %", "out"),
+            ("set the supply to 100 %", "out"),
+        ]

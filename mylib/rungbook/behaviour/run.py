@@ -1,4 +1,4 @@
-"""`run`: do a script of bench orders on a ladder and watch what every device does."""
+"""`run`: do a script of bench orders on a ladder and watch what every device does, in time."""
 
 from __future__ import annotations
 
@@ -6,8 +6,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
-from rungbook.behaviour.actions import read_script
 from rungbook.behaviour.panel import Panel, Rest, State
+from rungbook.behaviour.script import MICRO, Timed, read_timed
+from rungbook.behaviour.timeline import Chatter, Timeline
 from rungbook.circuit import Ladder
 from rungbook.errors import LadderError
 from rungbook.tables import html_table, text_table
@@ -15,19 +16,29 @@ from rungbook.tables import html_table, text_table
 
 @dataclass(frozen=True)
 class Moment:
-    """The panel at rest after one order: `positions` designation -> word; `note` is "" or a finding (race, chatter)."""
+    """The panel just before the next order, `time` [s] the instant of the order itself.
+
+    positions: designation -> word. note: "" or a finding (race, chatter).
+    """
 
     order: str
     positions: Mapping[str, str]
     note: str = ""
+    time: float = 0.0
 
 
 @dataclass(frozen=True)
 class Trace:
-    """What happened, one `Moment` an order; the first is the panel at rest. Shows itself as a table."""
+    """What happened. Shows itself as a table of `moments`, one an order; the first is the panel untouched.
+
+    changes: every change of every device, as (time [s], device, word), in the order in which they happened. A coil's
+    word changes when its NO contacts do.
+    """
 
     title: str
     moments: tuple[Moment, ...]
+    changes: tuple[tuple[float, str, str], ...] = ()
+    timed: bool = False  # the script speaks of time, so the table shows it
 
     def __getitem__(self, place: int) -> Moment:
         return self.moments[place]
@@ -39,9 +50,10 @@ class Trace:
         tags = list(self.moments[0].positions)
         rows = []
         for number, moment in enumerate(self.moments):
+            time = [f"{moment.time:g} s"] if self.timed else []
             cells = [moment.positions.get(tag, "") for tag in tags]
-            rows.append([str(number), moment.order or "(at rest)", *cells, moment.note])
-        return ["", "order", *tags, ""], rows
+            rows.append([str(number), *time, moment.order or "(at rest)", *cells, moment.note])
+        return ["", *(["time"] if self.timed else []), "order", *tags, ""], rows
 
     def __str__(self) -> str:
         return text_table(*self._rows())
@@ -50,10 +62,11 @@ class Trace:
 
     def _repr_html_(self) -> str:
         head, rows = self._rows()
+        first = head.index("order") + 1
         changed = {
             (number, k)
             for number, (before, now) in enumerate(pairwise(rows), 1)
-            for k in range(2, len(head))
+            for k in range(first, len(head))
             if before[k] != now[k]
         }
         caption = f"{self.title}: what each order does (changes in bold)".removeprefix(": ")
@@ -61,52 +74,72 @@ class Trace:
 
 
 def run(ladder: Ladder, script: str | Iterable[str]) -> Trace:
-    """Do `script` on `ladder` and return the `Trace`: where each device rests after each order.
+    """Do `script` on `ladder`, with real parts and in time, and return the `Trace`.
 
-    script: orders such as "press S2, let S2 go" (text, or a list of orders). It starts with the supply on, every
-    device at rest and no coil in. If the order in which relays move decides the outcome, the moment's note says so
-    and the first outcome is followed; if coils never come to rest the note says so and the run ends there.
+    script: orders such as "press S2, let S2 go, wait 5 s, at 12 s press S1" (text, or a list of orders); without a time
+    an order follows one second after the one before. It starts with the supply on and every device at rest. If the
+    quickness of relays decides the outcome the moment's note says so; if coils chatter the note gives the cycle and their
+    word is "chatters".
 
     Devices that the ladder declares but does not use can be operated too, as on the bench; the trace shows those that
     were.
 
-    Raises LadderError if the ladder is not valid, an order is unknown, or it is impossible where its device stands
-    (a pressed button cannot be pressed again).
+    Raises LadderError if the ladder is not valid, an order or a time is none, or an order is impossible where its
+    device stands (a pressed button cannot be pressed again).
     """
     if not isinstance(ladder, Ladder):
         raise LadderError("run", "works on a Ladder", ladder, ("Ladder('title')",))
-    panel = Panel(ladder, ladder.declared or ())
-    steps = read_script(script, {device.tag: device for device in panel.inputs})
-    operated = {step.device for step in steps}
-    shown = tuple(tag for tag in panel.devices if tag in ladder.devices or tag in operated)
-    state = panel.start
-    rest = panel.rest(state)
-    moments = [_moment(panel, shown, "", state, rest)]
-    for step in steps:
-        if not rest.states:
-            break
-        state = rest.states[0]
-        if not panel.can(step, state):
-            there = panel.position(step.device, state)
-            rule = f"order {len(moments)} is impossible: {step.device} is {there} at that moment"
-            legal = tuple(
-                other.order for other in panel.steps if other.device == step.device and panel.can(other, state)
-            )
-            raise LadderError("Script", rule, step.order, legal)
-        state = panel.moved(step, state)
-        rest = panel.rest(state)
-        moments.append(_moment(panel, shown, step.order, state, rest))
-    return Trace(ladder.title, tuple(moments))
+    timeline = Timeline(ladder, ladder.declared or ())
+    todo, end = read_timed(script, {tag: d for tag, d in timeline.devices.items() if d.spec.operated})
+    operated = {one.step.device for one in todo if one.step is not None}
+    shown = [tag for tag in timeline.devices if tag in ladder.devices or tag in operated]
+    untimed = Panel(ladder, ladder.declared or ())
+    moments: list[Moment] = []
+    orders: list[Timed] = [Timed(0), *(one for one in todo if one.order)]
+    for one, following in zip(orders, [*orders[1:], None], strict=True):
+        timeline.advance(one.time)
+        rest = _do(timeline, untimed, one, len(moments))
+        known = len(timeline.chatters)
+        timeline.advance(end if following is None else following.time)
+        found = timeline.chatters[known:]
+        words = {tag: timeline.position(tag) for tag in shown}
+        if found:
+            words |= dict.fromkeys(found[-1].devices, "chatters")
+        moments.append(Moment(one.order, words, _note(rest, found), one.time / MICRO))
+    changes = tuple((change.time / MICRO, change.device, change.state) for change in timeline.changes)
+    told = any(one.time != (place + 1) * MICRO or not one.order for place, one in enumerate(todo))
+    return Trace(ladder.title, tuple(moments), changes, told)
 
 
-def _moment(panel: Panel, shown: tuple[str, ...], order: str, state: State, rest: Rest) -> Moment:
-    if not rest.states:
-        words = {tag: panel.position(tag, state) for tag in shown}
-        restless = dict.fromkeys((*panel.coils, *panel.lamps), "?")
-        return Moment(order, words | restless, "never comes to rest: coils chatter")
-    note = ""
-    if rest.chatter:
-        note = "may chatter, by which relay is quicker"
-    elif len(rest.states) > 1:
-        note = "a race: the outcome depends on which relay is quicker"
-    return Moment(order, {tag: panel.position(tag, rest.states[0]) for tag in shown}, note)
+def _do(timeline: Timeline, untimed: Panel, one: Timed, number: int) -> Rest | None:
+    """Do one order on the timeline; return where the panel may rest after it, by the quickness of its relays."""
+    if one.level is not None:
+        timeline.set_supply_level(one.level)
+        return None
+    state = _state(timeline, untimed)
+    if one.step is None:
+        return untimed.rest(state)
+    if not timeline.can(one.step):
+        there = timeline.position(one.step.device)
+        rule = f"order {number} is impossible: {one.step.device} is {there} at that moment"
+        legal = tuple(step.order for step in untimed.steps if step.device == one.step.device and timeline.can(step))
+        raise LadderError("Script", rule, one.order, legal)
+    timeline.do(one.step)
+    return untimed.after(one.step, state)
+
+
+def _state(timeline: Timeline, untimed: Panel) -> State:
+    """Where the timeline stands, as a state of the untimed panel."""
+    places = tuple(device.spec.positions.index(timeline.position(device.tag)) for device in untimed.inputs)
+    pulled = sum(1 << bit for bit, tag in enumerate(untimed.coils) if timeline.position(tag) == "in")
+    return State(timeline.supply_on, places, pulled)
+
+
+def _note(rest: Rest | None, found: list[Chatter]) -> str:
+    if found:
+        return "; ".join(str(chatter) for chatter in found)
+    if rest is not None and rest.chatter:
+        return "may chatter, by which relay is quicker"
+    if rest is not None and len(rest.states) > 1:
+        return "a race: the outcome depends on which relay is quicker"
+    return ""

@@ -1,0 +1,60 @@
+"""The electrical side of a timeline: which contacts are closed, in bits, -> the voltage of every load."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from rungbook.behaviour.wired import SUPPLY_LINK, Rating, wire_up
+from rungbook.circuit import Contact, Load, Wired
+from rungbook.kit.ratings import SUPPLY, LampRating, SupplyRating
+
+MOST_KEPT = 100_000  # states of contacts whose voltages are kept
+
+
+class Electrics:
+    """Voltages of the loads of some wired items, kept by the state of their contacts.
+
+    contacts, loads: in the order of the items; bit k of a whole number stands for the k-th of them. ratings:
+    designation of a load -> its rating.
+    """
+
+    def __init__(
+        self, items: Iterable[Wired], supply: SupplyRating = SUPPLY, ratings: Mapping[str, Rating] | None = None
+    ) -> None:
+        self._wired = wire_up(items, supply=supply, ratings=ratings or {})
+        self.contacts: list[Contact] = []
+        self._links: list[str] = []
+        for place, link in self._wired.contacts.items():
+            contact = self._wired.items[place].item
+            assert isinstance(contact, Contact)
+            self.contacts.append(contact)
+            self._links.append(link)
+        self.loads = [wired.item for wired in self._wired.items if isinstance(wired.item, Load)]
+        self.ratings = self._wired.ratings
+        self._branches = [self._wired.loads[load.device] for load in self.loads]
+        self._kept: dict[tuple[int, int], tuple[float, ...]] = {}
+
+    def shares(self, closed: int, sealed: int) -> tuple[float, ...]:
+        """Voltage of each load as a share of its rated voltage [unitless], with the supply on at its rated voltage.
+
+        closed: bits of the closed contacts. sealed: bits of the coils whose magnet is closed. The network is linear, so
+        at another supply voltage all shares change in proportion.
+        """
+        key = (closed, sealed)
+        found = self._kept.get(key)
+        if found is None:
+            links = {name for number, name in enumerate(self._links) if closed >> number & 1}
+            links.add(SUPPLY_LINK)
+            branches = frozenset(name for number, name in enumerate(self._branches) if sealed >> number & 1)
+            solution = self._wired.network.solve(frozenset(links), branches)
+            found = tuple(self._wired.voltage_share(solution, load.device) for load in self.loads)
+            if len(self._kept) >= MOST_KEPT:
+                self._kept.clear()
+            self._kept[key] = found
+        return found
+
+    def lit(self, tag: str) -> float:
+        """Share of its rated voltage from which lamp `tag` is seen to be lit [unitless]."""
+        rating = self.ratings[tag]
+        assert isinstance(rating, LampRating)
+        return rating.lit

@@ -1,0 +1,256 @@
+"""The panel in time: exact events, no fixed step. Coils take time to operate and to release; NC opens before NO closes.
+
+Time is a whole number of microseconds, so eight hours of a flashing lamp accumulate no error. Between events nothing
+changes; at each event the network is solved and every coil is asked whether its voltage still suits its armature.
+
+Order within one instant: all events due at that instant in the order in which they were caused, then one solution of
+the network, then the coils from top to bottom. Same input, same trace.
+"""
+
+from __future__ import annotations
+
+import heapq
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from rungbook.behaviour.actions import SUPPLY, Step
+from rungbook.behaviour.electrics import Electrics
+from rungbook.behaviour.magnet import Magnet
+from rungbook.circuit import Contact, Ladder, wire_numbers
+from rungbook.kit import Device
+from rungbook.kit.ratings import SUPPLY as SUPPLY_RATING
+from rungbook.kit.ratings import CoilRating, SupplyRating
+
+MICRO = 1_000_000  # microseconds in a second
+# from the opening of an operator's NC contact to the closing of its NO contact [us]; no coil releases as quickly, so a
+# button changing over does not by itself drop out what holds through it
+TRAVEL = 4_000
+SPREAD = 100  # no two relays are alike: each further coil is slower by this [us], so that ties have an end
+CHATTER_LIMIT = 400_000  # a repeating movement of coils with a longer period is no chatter [us]
+
+
+class Change(NamedTuple):
+    """At `time` [us] `device` came to be in `state` (a word of its kind, such as "in")."""
+
+    time: int
+    device: str
+    state: str
+
+
+@dataclass(frozen=True)
+class Chatter:
+    """From `time` [us] on, the coils of `devices` got and lost their voltage again and again, once in `period` [us]."""
+
+    time: int
+    period: int
+    devices: tuple[str, ...]
+
+    def __str__(self) -> str:
+        names = " and ".join(self.devices)
+        verb = "chatters" if len(self.devices) == 1 else "chatter"
+        return f"{names} {verb}: the way to the coil opens and closes again every {self.period / 1000:g} ms"
+
+
+class Timeline:
+    """A ladder, or the items of a wire list, with real parts, from the moment at which the supply is first on.
+
+    devices: kinds of the devices; those that it does not name have the usual kind of their letter. `changes` is the
+    trace so far, `chatters` the oscillations found, `now` the time reached [us].
+
+    Raises LadderError as `Ladder.validate`.
+    """
+
+    def __init__(self, ladder: Ladder, devices: Iterable[Device] = (), supply: SupplyRating = SUPPLY_RATING) -> None:
+        ladder.validate()
+        self.devices: dict[str, Device] = dict(ladder.devices) | {device.tag: device for device in devices}
+        items = [wired for rung in wire_numbers(ladder) for wired in rung.items]
+        self.now = 0
+        self.changes: list[Change] = []
+        self.chatters: list[Chatter] = []
+        self.supply_on = True
+        self.supply_level = 1.0
+        self._electrics = Electrics(items, supply)
+        self._queue: list[tuple[int, int, str, int, tuple[tuple[int, bool], ...], str]] = []
+        self._count = 0
+        self._turn: dict[str, int] = dict.fromkeys(self.devices, 0)
+        self._seen: dict[object, int] = {}  # how coils stood -> when, since the last touch
+        self._chattering: tuple[tuple[str, ...], int] | None = None  # the cycle found since then
+        self._restless: dict[str, None] = {}  # coils that have begun to move since then
+        self._position = {tag: device.spec.rest for tag, device in self.devices.items()}
+        contacts = self._electrics.contacts
+        self._contacts_of: dict[str, list[tuple[int, Contact]]] = {}
+        for number, contact in enumerate(contacts):
+            self._contacts_of.setdefault(contact.device, []).append((number, contact))
+        self._closed = 0
+        for number, contact in enumerate(contacts):
+            if self._position[contact.device] in self._closed_in(contact):
+                self._closed |= 1 << number
+        self._magnets = [
+            self._magnet(number, load.device)
+            for number, load in enumerate(self._electrics.loads)
+            if load.kind == "coil"
+        ]
+        self._lamps = [
+            (load.device, number) for number, load in enumerate(self._electrics.loads) if load.kind == "lamp"
+        ]
+        self._sealed = 0
+        self._react()
+
+    def _magnet(self, load: int, tag: str) -> Magnet:
+        rating = self._electrics.ratings[tag]
+        assert isinstance(rating, CoilRating)
+        coils = sum(other.kind == "coil" for other in self._electrics.loads[:load])
+        return Magnet(tag, load, self._numbers(tag, "NC"), self._numbers(tag, "NO"), rating, coils * SPREAD)
+
+    def _closed_in(self, contact: Contact) -> frozenset[str]:
+        return self.devices[contact.device].spec.closed[contact.kind]
+
+    def _numbers(self, tag: str, kind: str) -> tuple[int, ...]:
+        return tuple(number for number, contact in self._contacts_of.get(tag, ()) if contact.kind == kind)
+
+    # -- what a person does ---------------------------------------------------------------------------------------
+
+    def position(self, tag: str) -> str:
+        """The word for where `tag` is now; "on" or "off" for the supply."""
+        if tag == SUPPLY:
+            return "on" if self.supply_on else "off"
+        return self._position[tag]
+
+    def positions(self) -> Mapping[str, str]:
+        """Designation -> word, of all devices, now."""
+        return dict(self._position)
+
+    def can(self, step: Step) -> bool:
+        """True if `step` starts from where its device is now."""
+        return self.position(step.device) == step.move.start
+
+    def do(self, step: Step) -> None:
+        """Do `step` now. Contacts that open do so at once, those that close a little later (break before make).
+
+        The caller has checked `can`.
+        """
+        self._touched()
+        if step.device == SUPPLY:
+            self.supply_on = step.move.end == "on"
+            self._note(SUPPLY, step.move.end)
+        else:
+            self._move(step.device, step.move.end)
+        self._react()
+
+    def set_supply_level(self, share: float) -> None:
+        """Let the supply voltage sag or rise to `share` of its rated value [unitless] now."""
+        self._touched()
+        self.supply_level = share
+        self._react()
+
+    def _move(self, tag: str, position: str) -> None:
+        self._turn[tag] += 1  # a contact still on its way in is called off
+        self._position[tag] = position
+        self._note(tag, position)
+        later = []
+        for number, contact in self._contacts_of.get(tag, ()):
+            if position not in self._closed_in(contact):
+                self._set(number, False)
+            elif not self._closed >> number & 1:
+                later.append((number, True))
+        if later:
+            self._plan(TRAVEL, tag, tuple(later))
+
+    # -- time ---------------------------------------------------------------------------------------------------------
+
+    def advance(self, until: int) -> None:
+        """Let time pass up to `until` [us], doing every event on the way. Does nothing if that is past."""
+        while self._queue and self._queue[0][0] <= until:
+            self.now = self._queue[0][0]
+            while self._queue and self._queue[0][0] == self.now:
+                _, _, tag, turn, contacts, word = heapq.heappop(self._queue)
+                if turn == self._turn[tag]:
+                    self._happen(tag, contacts, word)
+            self._react()
+            self._look_for_chatter(until)
+        self.now = max(self.now, until)
+
+    def next_event(self) -> int | None:
+        """When something will happen by itself [us], or None."""
+        live = [entry[0] for entry in self._queue if entry[3] == self._turn[entry[2]]]
+        return min(live, default=None)
+
+    def _plan(self, delay: int, tag: str, contacts: tuple[tuple[int, bool], ...], word: str = "") -> None:
+        self._count += 1
+        heapq.heappush(self._queue, (self.now + delay, self._count, tag, self._turn[tag], contacts, word))
+
+    def _happen(self, tag: str, contacts: tuple[tuple[int, bool], ...], word: str) -> None:
+        for number, closed in contacts:
+            self._set(number, closed)
+        if word:
+            if word != self._position[tag]:
+                self._position[tag] = word
+                self._note(tag, word)
+            magnet = next(magnet for magnet in self._magnets if magnet.tag == tag)
+            magnet.arrive(word)
+            bit = 1 << magnet.load
+            self._sealed = self._sealed | bit if word == "in" else self._sealed & ~bit
+
+    def _set(self, number: int, closed: bool) -> None:
+        self._closed = self._closed | 1 << number if closed else self._closed & ~(1 << number)
+
+    def _note(self, tag: str, word: str) -> None:
+        self.changes.append(Change(self.now, tag, word))
+
+    # -- electricity --------------------------------------------------------------------------------------------------
+
+    def _react(self) -> None:
+        """Solve the network and let coils and lamps answer."""
+        shares = self._electrics.shares(self._closed, self._sealed)
+        level = self.supply_level if self.supply_on else 0.0
+        for magnet in self._magnets:
+            planned = magnet.answer(shares[magnet.load] * level)
+            if planned is not None:
+                self._restless[magnet.tag] = None
+                self._turn[magnet.tag] += 1
+                for delay, contacts, word in planned:
+                    self._plan(delay, magnet.tag, contacts, word)
+        for tag, number in self._lamps:
+            word = "lit" if shares[number] * level >= self._electrics.lit(tag) else "dark"
+            if word != self._position[tag]:
+                self._position[tag] = word
+                self._note(tag, word)
+
+    def _touched(self) -> None:
+        self._calm()
+        self._chattering = None
+
+    def _calm(self) -> None:
+        self._seen.clear()
+        self._restless.clear()
+
+    def _look_for_chatter(self, until: int) -> None:
+        """If the coils are again just as they were, note the cycle once and pass over its repetitions."""
+        pending = [entry for entry in self._queue if entry[3] == self._turn[entry[2]]]
+        if not pending:
+            self._calm()
+            return
+        state = (
+            self._closed,
+            self._sealed,
+            tuple(magnet.phase for magnet in self._magnets),
+            tuple(sorted((entry[0] - self.now, entry[2], entry[4], entry[5]) for entry in pending)),
+        )
+        before = self._seen.get(state)
+        if before is None:
+            self._seen[state] = self.now
+            return
+        period = self.now - before
+        if period > CHATTER_LIMIT:
+            return
+        coils = tuple(magnet.tag for magnet in self._magnets if magnet.tag in self._restless)
+        found = Chatter(before, period, coils)
+        if self._chattering != (coils, period):
+            self._chattering = (coils, period)
+            self.chatters.append(found)
+        skip = (until - self.now) // period * period
+        self._queue = [(entry[0] + skip, *entry[1:]) for entry in pending]
+        heapq.heapify(self._queue)
+        self.now += skip
+        self._calm()
