@@ -1,0 +1,112 @@
+"""A power circuit as JSON text and back, without loss. Version 1.
+
+    {"rungbook": "power circuit", "version": 1, "title": "Wash pump", "source": {"volts": 208.0, "hertz": 60.0},
+     "elements": [{"tag": "Q1", "kind": "contactor", "poles": [["1-2", "L1", "U1"]], "label": ""},
+                  {"tag": "M1", "kind": "motor", "terminals": {"U1": "U1", "V1": "V1", "W1": "W1"}, "label": ""}]}
+
+A pole is [pole, node, node]. Unknown or repeated keys are errors: nothing is read past.
+"""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from rungbook.circuit.power import (
+    MOTOR,
+    POLES,
+    POWER_KINDS,
+    TERMINALS,
+    Pole,
+    PowerCircuit,
+    PowerDevice,
+    PowerMotor,
+    Source,
+)
+from rungbook.circuit.store import _check_keys, _list, _no_constant, _no_repeats
+from rungbook.errors import LadderError
+from rungbook.kit.limits import MAX_DEVICES, MAX_JSON
+
+VERSION = 1
+
+
+def power_to_json(circuit: PowerCircuit) -> str:
+    """Return `circuit` as JSON text on one line, keys in a fixed order, so equal circuits give equal text.
+
+    Raises LadderError if `circuit` is no PowerCircuit.
+    """
+    if not isinstance(circuit, PowerCircuit):
+        raise LadderError("power_to_json", "writes a PowerCircuit", circuit, ("PowerCircuit('title')",))
+    data = {
+        "rungbook": "power circuit",
+        "version": VERSION,
+        "title": circuit.title,
+        "source": {"volts": circuit.source.volts, "hertz": circuit.source.hertz},
+        "elements": [_element_out(element) for element in circuit.elements],
+    }
+    return json.dumps(data, ensure_ascii=False)
+
+
+def _element_out(element: PowerDevice | PowerMotor) -> dict[str, Any]:
+    if isinstance(element, PowerMotor):
+        what: dict[str, Any] = {"kind": MOTOR, "terminals": dict(element.terminals)}
+    else:
+        what = {"kind": element.kind, "poles": [[pole.pole, pole.a, pole.b] for pole in element.poles]}
+    return {"tag": element.tag} | what | {"label": element.label}
+
+
+def power_from_json(text: str) -> PowerCircuit:
+    """Return the power circuit that `text` holds, checked by the same rules as one that is typed.
+
+    Raises LadderError if the text is no JSON, is longer than a million characters, has another version, an unknown
+    or repeated key, a value of the wrong type, or describes no valid power circuit.
+    """
+    if not isinstance(text, str):
+        raise LadderError("power_from_json", "reads text", text)
+    if len(text) > MAX_JSON:
+        raise LadderError("power_from_json", f"at most {MAX_JSON} characters, this has {len(text)}")
+    try:
+        data = json.loads(text, object_pairs_hook=_no_repeats, parse_constant=_no_constant)
+    except json.JSONDecodeError as wrong:
+        place = f"line {wrong.lineno}, column {wrong.colno}"
+        raise LadderError("power_from_json", f"no valid JSON at {place}: {wrong.msg}") from None
+    except LadderError:
+        raise
+    except ValueError:  # a whole number of more digits than Python reads
+        raise LadderError("power_from_json", "a number has too many digits") from None
+    except RecursionError:
+        raise LadderError("power_from_json", "too many levels of lists within lists") from None
+    _check_keys("power circuit", data, {"rungbook", "version", "title", "source", "elements"})
+    if data["rungbook"] != "power circuit":
+        raise LadderError("power_from_json", "this is no power circuit", data["rungbook"], ("power circuit",))
+    if type(data["version"]) is not int or data["version"] != VERSION:
+        rule = "unknown version of the power circuit format"
+        raise LadderError("power_from_json", rule, data["version"], (str(VERSION),))
+    _check_keys("source", data["source"], {"volts", "hertz"})
+    circuit = PowerCircuit(data["title"], Source(data["source"]["volts"], data["source"]["hertz"]))
+    for n, entry in enumerate(_list("elements", data["elements"], MAX_DEVICES), 1):
+        circuit.add(_element_in(f"element {n}", entry))
+    return circuit
+
+
+def _element_in(thing: str, data: Any) -> PowerDevice | PowerMotor:
+    kind = data.get("kind") if isinstance(data, dict) else None
+    what = "terminals" if kind == MOTOR else "poles"
+    _check_keys(thing, data, {"tag", "kind", what, "label"})
+    if kind == MOTOR:
+        return PowerMotor(data["tag"], _terminals_in(f"{thing}, terminals", data["terminals"]), data["label"])
+    if not isinstance(kind, str) or kind not in POWER_KINDS:
+        raise LadderError(f"power_from_json, {thing}", "unknown kind", kind, (*POWER_KINDS, MOTOR))
+    poles = []
+    for entry in _list(f"{thing}, poles", data["poles"], len(POLES)):
+        if not isinstance(entry, list) or len(entry) != 3:
+            raise LadderError(f"power_from_json, {thing}", "a pole is a list of pole, node, node", entry)
+        poles.append(Pole(data["tag"], *entry))
+    return PowerDevice(data["tag"], kind, tuple(poles), data["label"])
+
+
+def _terminals_in(thing: str, data: Any) -> tuple[str, ...]:
+    six = isinstance(data, dict) and any(terminal in data for terminal in TERMINALS[3:])
+    wanted = TERMINALS if six else TERMINALS[:3]
+    _check_keys(thing, data, set(wanted))
+    return tuple(data[terminal] for terminal in wanted)
