@@ -260,6 +260,15 @@ def merged(network, closed):
 
 class TestLaws:
     @given(networks())
+    def test_closed_links_and_nothing_else_merge_nodes(self, drawn):
+        network, closed = drawn
+        found = network.solve(closed)
+        for group in merged(network, closed):
+            for a in network.nodes:
+                for b in group:
+                    assert found.same(a, b) is (a in group), (a, b)
+
+    @given(networks())
     def test_currents_into_a_node_add_up_to_nothing(self, drawn):
         network, closed = drawn
         found = network.solve(closed)
