@@ -24,6 +24,7 @@ def changes(function, preset, edges, until):
             plan.pop(0)
         before = timers.output(state)
         state = timers.step(state, instant, level)
+        assert timers.due(state) is None or timers.due(state) > instant, f"the change due at {instant} µs was not made"
         if timers.output(state) != before:
             seen.append((instant / SECOND, timers.output(state)))
 
@@ -78,17 +79,17 @@ class TestOnAndOffDelay:
 
 class TestOneShot:
     def test_the_rising_edge_gives_one_pulse_exactly_as_long_as_the_preset(self):
-        assert changes("one-shot rising", 2, [1, 9], 20) == [(1.0, True), (3.0, False)]
-        assert changes("one-shot rising", 2, [1, 1.5], 20) == [(1.0, True), (3.0, False)]
+        assert changes("one-shot on rising edge", 2, [1, 9], 20) == [(1.0, True), (3.0, False)]
+        assert changes("one-shot on rising edge", 2, [1, 1.5], 20) == [(1.0, True), (3.0, False)]
 
     def test_a_second_edge_during_the_pulse_is_ignored(self):
-        assert changes("one-shot rising", 2, [1, 1.5, 2, 2.5], 20) == [(1.0, True), (3.0, False)]
+        assert changes("one-shot on rising edge", 2, [1, 1.5, 2, 2.5], 20) == [(1.0, True), (3.0, False)]
 
     def test_an_edge_exactly_at_the_end_starts_a_pulse_without_a_gap(self):
-        assert changes("one-shot rising", 2, [1, 2, 3, 4], 20) == [(1.0, True), (5.0, False)]
+        assert changes("one-shot on rising edge", 2, [1, 2, 3, 4], 20) == [(1.0, True), (5.0, False)]
 
     def test_the_falling_edge_gives_the_pulse_of_the_other_kind(self):
-        assert changes("one-shot falling", 2, [1, 4, 5, 5.5, 8, 9], 20) == [
+        assert changes("one-shot on falling edge", 2, [1, 4, 5, 5.5, 8, 9], 20) == [
             (4.0, True),
             (6.0, False),
             (9.0, True),
@@ -149,7 +150,7 @@ class TestCumulativeOnDelay:
 
 
 class TestLossOfSupply:
-    @pytest.mark.parametrize("function", ["off-delay", "one-shot rising", "flash"])
+    @pytest.mark.parametrize("function", ["off-delay", "one-shot on rising edge", "flash"])
     def test_the_contacts_fall_back_at_once(self, function):
         state = timers.lose_supply(timers.step(TimerState(Timer(function, 5)), 0, True), SECOND)
         assert (timers.output(state), timers.due(state), state.energised) == (False, None, False)

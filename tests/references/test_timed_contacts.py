@@ -132,6 +132,7 @@ def sampled(function, preset, scans):
         now += gap
         while (instant := timers.due(state)) is not None and instant < now:
             state = timers.step(state, instant, state.energised)
+            assert timers.due(state) != instant, f"the change due at {instant} µs was not made"
         state = timers.step(state, now, on)
         seen.append((timers.output(state), timers.elapsed(state, now)))
     return seen
@@ -158,13 +159,13 @@ class TestTimersAgreeWithTheBlocks:
 
     @given(st.integers(1, 9), SCANS)
     def test_one_shot_rising_is_tp(self, preset, scans):  # from memory
-        assert sampled("one-shot rising", preset, scans) == scanned(Tp(), preset, scans)
+        assert sampled("one-shot on rising edge", preset, scans) == scanned(Tp(), preset, scans)
 
     @given(st.integers(1, 9), SCANS)
     def test_one_shot_falling_is_tp_of_the_opposite_input(self, preset, scans):  # computed from TP
         block = Tp()
         block.edge.seen = True  # the opposite of an input that was off is one that was on
-        ours = [out for out, _ in sampled("one-shot falling", preset, scans)]
+        ours = [out for out, _ in sampled("one-shot on falling edge", preset, scans)]
         assert ours == [out for out, _ in scanned(block, preset, [(gap, not on) for gap, on in scans])]
 
     def test_ton_with_an_input_shorter_than_pt_never_operates_and_et_goes_back(self):  # row 9.12, from memory
@@ -176,7 +177,7 @@ class TestTimersAgreeWithTheBlocks:
 
     def test_tp_ignores_a_second_edge_and_et_holds_until_the_input_falls(self):  # row 9.15, from memory
         scans = [(1, True), (2, False), (1, True), (1, True), (1, True), (9, True), (1, False)]
-        ours = sampled("one-shot rising", 5, scans)
+        ours = sampled("one-shot on rising edge", 5, scans)
         assert ours == [(True, 0), (True, 2), (True, 3), (True, 4), (False, 5), (False, 5), (False, 0)]
 
 
