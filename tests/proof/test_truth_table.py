@@ -156,7 +156,8 @@ class TestSize:
         with pytest.raises(LadderError) as found:
             truth_table(self.wide(25))
         assert str(found.value) == (
-            "truth_table: at most 24 inputs (16,777,216 rows); take one rung at a time. Given: 25."
+            "truth_table: at most 16,777,216 rows, as 24 inputs of two positions make; take one rung at a time. "
+            "Given: '25 inputs, 33,554,432 rows'."
         )
 
 
@@ -228,3 +229,49 @@ class TestErrors:
         with pytest.raises(LadderError) as found:
             truth_table(rung(NO("S1") & NO("S2")))[given]
         assert (found.value.rule, found.value.value) == (rule, value)
+
+
+class TestMorePositions:
+    def table(self):
+        panel = [Device("S3", "three-position selector"), Device("S1"), Device("Q1"), Device("P1")]
+        ladder = Ladder("Vat agitator", panel)
+        ladder.rung(NO("S3", "13-14") | NO("S3", "23-24") & NO("S1"), coil("Q1"))
+        ladder.rung(NC("S3"), lamp("P1"))
+        return truth_table(ladder)
+
+    def test_a_selector_has_a_row_for_each_of_its_three_positions(self):
+        table = self.table()
+        assert len(table) == 12
+        assert [row for row in table.rows() if row[2] == "out"] == [
+            ("off", "released", "out", "out", "lit"),
+            ("off", "pressed", "out", "out", "lit"),
+            ("left", "released", "out", "in", "dark"),
+            ("left", "pressed", "out", "in", "dark"),
+            ("right", "released", "out", "out", "dark"),
+            ("right", "pressed", "out", "in", "dark"),
+        ]
+
+    def test_a_row_is_found_by_its_words(self):
+        assert self.table()["right", "pressed", "out"] == {"Q1 next": "in", "P1": "dark"}
+
+    def test_a_column_of_three_positions_asks_which(self):
+        table = self.table()
+        assert table.column("S3", "left") == 0b000011110000
+        with pytest.raises(LadderError, match="S3 has more than two positions; say which"):
+            table.column("S3")
+        with pytest.raises(LadderError, match="S3 has no such position"):
+            table.column("S3", "up")
+
+    def test_the_columns_of_all_positions_make_every_row_once(self):
+        table = self.table()
+        columns = [table.column("S3", position) for position in ("off", "left", "right")]
+        assert sum(columns) == (1 << 12) - 1
+        assert table.column("S3", "off") == 0b000000001111
+
+    def test_what_works_in_time_is_refused(self):
+        ladder = Ladder("Cellar fan", [Device("S1"), Device("K1", "timer relay", setting="on-delay 5 s")])
+        ladder.rung(NO("S1"), coil("K1"))
+        with pytest.raises(
+            LadderError, match="Device K1: a timer relay works in time, and a truth table knows no times"
+        ):
+            truth_table(ladder)

@@ -16,6 +16,7 @@ from typing import NamedTuple
 from rungbook.behaviour.actions import SUPPLY, Step, possible_steps
 from rungbook.behaviour.reading import conducts
 from rungbook.circuit import Contact, Ladder, Part, Rung
+from rungbook.errors import LadderError
 from rungbook.kit import Device
 
 
@@ -43,7 +44,7 @@ class Panel:
     """A valid ladder on a panel of devices.
 
     devices: operated devices beyond those of the ladder (for example a button that the ladder forgot to use), and the
-    kinds of those that are named by both. Raises LadderError as `Ladder.validate`.
+    kinds of those that are named by both. Raises LadderError as `Ladder.validate`, or if a device works in time.
     """
 
     def __init__(self, ladder: Ladder, devices: Iterable[Device] = ()) -> None:
@@ -60,11 +61,16 @@ class Panel:
         self._bit = {tag: 1 << place for place, tag in enumerate(self.coils)}
         self._rung: dict[str, Rung] = {load.device: rung for rung in ladder.rungs for load in rung.loads}
         self._rest: dict[State, Rest] = {}
-        self._closed_at = {
-            (device.tag, kind): frozenset(device.spec.positions.index(name) for name in names)
-            for device in self.inputs
-            for kind, names in device.spec.closed.items()
-        }
+        for device in self.devices.values():
+            if device.spec.timed:
+                rule = f"a {device.kind} works in time, and this reading knows no times; `run` does"
+                raise LadderError(f"Device {device.tag}", rule, device.kind)
+        self._closed_at: dict[Contact, frozenset[int]] = {}
+        for rung in ladder.rungs:
+            for contact in rung.all_contacts():
+                device = self.devices[contact.device]
+                names = device.spec.closed_in(contact.kind, contact.terminals)
+                self._closed_at[contact] = frozenset(device.spec.positions.index(name) for name in names)
 
     @property
     def start(self) -> State:
@@ -75,7 +81,7 @@ class Panel:
         """1 if `contact` is closed in `state`, else 0."""
         place = self._place.get(contact.device)
         if place is not None:
-            return int(state.positions[place] in self._closed_at[contact.device, contact.kind])
+            return int(state.positions[place] in self._closed_at[contact])
         pulled = bool(state.pulled & self._bit[contact.device])
         return int(pulled == (contact.kind == "NO"))
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
+from rungbook.behaviour.actions import possible_steps
 from rungbook.behaviour.panel import Panel, Rest, State
 from rungbook.behaviour.script import MICRO, Timed, read_timed
 from rungbook.behaviour.timeline import Chatter, Timeline
@@ -78,8 +79,8 @@ def run(ladder: Ladder, script: str | Iterable[str]) -> Trace:
 
     script: orders such as "press S2, let S2 go, wait 5 s, at 12 s press S1" (text, or a list of orders); without a time
     an order follows one second after the one before. It starts with the supply on and every device at rest. If the
-    quickness of relays decides the outcome the moment's note says so; if coils chatter the note gives the cycle and their
-    word is "chatters".
+    quickness of relays decides the outcome the moment's note says so; if coils chatter the note gives the cycle and
+    their word is "chatters".
 
     Devices that the ladder declares but does not use can be operated too, as on the bench; the trace shows those that
     were.
@@ -93,7 +94,7 @@ def run(ladder: Ladder, script: str | Iterable[str]) -> Trace:
     todo, end = read_timed(script, {tag: d for tag, d in timeline.devices.items() if d.spec.operated})
     operated = {one.step.device for one in todo if one.step is not None}
     shown = [tag for tag in timeline.devices if tag in ladder.devices or tag in operated]
-    untimed = Panel(ladder, ladder.declared or ())
+    untimed = None if any(d.spec.timed for d in timeline.devices.values()) else Panel(ladder, ladder.declared or ())
     moments: list[Moment] = []
     orders: list[Timed] = [Timed(0), *(one for one in todo if one.order)]
     for one, following in zip(orders, [*orders[1:], None], strict=True):
@@ -111,21 +112,22 @@ def run(ladder: Ladder, script: str | Iterable[str]) -> Trace:
     return Trace(ladder.title, tuple(moments), changes, told)
 
 
-def _do(timeline: Timeline, untimed: Panel, one: Timed, number: int) -> Rest | None:
+def _do(timeline: Timeline, untimed: Panel | None, one: Timed, number: int) -> Rest | None:
     """Do one order on the timeline; return where the panel may rest after it, by the quickness of its relays."""
     if one.level is not None:
         timeline.set_supply_level(one.level)
         return None
-    state = _state(timeline, untimed)
+    before = _state(timeline, untimed) if untimed is not None else None
     if one.step is None:
-        return untimed.rest(state)
+        return untimed.rest(before) if untimed is not None and before is not None else None
     if not timeline.can(one.step):
         there = timeline.position(one.step.device)
         rule = f"order {number} is impossible: {one.step.device} is {there} at that moment"
-        legal = tuple(step.order for step in untimed.steps if step.device == one.step.device and timeline.can(step))
+        steps = possible_steps(timeline.devices.values())
+        legal = tuple(step.order for step in steps if step.device == one.step.device and timeline.can(step))
         raise LadderError("Script", rule, one.order, legal)
     timeline.do(one.step)
-    return untimed.after(one.step, state)
+    return untimed.after(one.step, before) if untimed is not None and before is not None else None
 
 
 def _state(timeline: Timeline, untimed: Panel) -> State:

@@ -14,20 +14,25 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from rungbook.behaviour import timers
 from rungbook.behaviour.actions import SUPPLY, Step
+from rungbook.behaviour.clockwork import Clockwork, clock_of, is_timed_contact
 from rungbook.behaviour.electrics import Electrics
 from rungbook.behaviour.magnet import Magnet
 from rungbook.circuit import Contact, Ladder, wire_numbers
+from rungbook.errors import LadderError
 from rungbook.kit import Device
 from rungbook.kit.ratings import SUPPLY as SUPPLY_RATING
-from rungbook.kit.ratings import CoilRating, SupplyRating
+from rungbook.kit.ratings import TIMER_COIL, CoilRating, SupplyRating
 
 MICRO = 1_000_000  # microseconds in a second
 # from the opening of an operator's NC contact to the closing of its NO contact [us]; no coil releases as quickly, so a
 # button changing over does not by itself drop out what holds through it
 TRAVEL = 4_000
 SPREAD = 100  # no two relays are alike: each further coil is slower by this [us], so that ties have an end
-CHATTER_LIMIT = 400_000  # a repeating movement of coils with a longer period is no chatter [us]
+_CLOCK = "clock "  # begins the keys of timers in the queue
+
+_Entry = tuple[int, int, str, int, tuple[tuple[int, bool], ...], str]  # time, count, key, turn, contacts, word
 
 
 class Change(NamedTuple):
@@ -58,7 +63,8 @@ class Timeline:
     devices: kinds of the devices; those that it does not name have the usual kind of their letter. `changes` is the
     trace so far, `chatters` the oscillations found, `now` the time reached [us].
 
-    Raises LadderError as `Ladder.validate`.
+    Raises LadderError as `Ladder.validate`, if no time is set on a timer relay, or if a device is of a kind whose
+    behaviour in time is not known yet (counter, soft starter, drive, programmable relay).
     """
 
     def __init__(self, ladder: Ladder, devices: Iterable[Device] = (), supply: SupplyRating = SUPPLY_RATING) -> None:
@@ -70,8 +76,12 @@ class Timeline:
         self.chatters: list[Chatter] = []
         self.supply_on = True
         self.supply_level = 1.0
-        self._electrics = Electrics(items, supply)
-        self._queue: list[tuple[int, int, str, int, tuple[tuple[int, bool], ...], str]] = []
+        timed = [tag for tag, device in self.devices.items() if device.spec.timed]
+        for tag in timed:
+            if self.devices[tag].kind != "timer relay":
+                raise LadderError(f"Device {tag}", f"a {self.devices[tag].kind} is not known in time yet", tag)
+        self._electrics = Electrics(items, supply, dict.fromkeys(timed, TIMER_COIL))
+        self._queue: list[_Entry] = []
         self._count = 0
         self._turn: dict[str, int] = dict.fromkeys(self.devices, 0)
         self._seen: dict[object, int] = {}  # how coils stood -> when, since the last touch
@@ -86,28 +96,32 @@ class Timeline:
         for number, contact in enumerate(contacts):
             if self._position[contact.device] in self._closed_in(contact):
                 self._closed |= 1 << number
-        self._magnets = [
-            self._magnet(number, load.device)
-            for number, load in enumerate(self._electrics.loads)
-            if load.kind == "coil"
-        ]
+        self._magnets: list[Magnet] = []
+        self._clocks: list[Clockwork] = []
+        for number, load in enumerate(self._electrics.loads):
+            if load.kind == "coil":
+                self._add_coil(number, load.device)
         self._lamps = [
             (load.device, number) for number, load in enumerate(self._electrics.loads) if load.kind == "lamp"
         ]
         self._sealed = 0
         self._react()
 
-    def _magnet(self, load: int, tag: str) -> Magnet:
+    def _add_coil(self, number: int, tag: str) -> None:
         rating = self._electrics.ratings[tag]
         assert isinstance(rating, CoilRating)
-        coils = sum(other.kind == "coil" for other in self._electrics.loads[:load])
-        return Magnet(tag, load, self._numbers(tag, "NC"), self._numbers(tag, "NO"), rating, coils * SPREAD)
+        own = self._contacts_of.get(tag, [])
+        device = self.devices[tag]
+        if device.spec.timed:
+            nc, no = _by_kind([(k, contact) for k, contact in own if is_timed_contact(contact)])
+            self._clocks.append(Clockwork(tag, number, nc, no, rating, clock_of(device)))
+            own = [(k, contact) for k, contact in own if not is_timed_contact(contact)]
+        nc, no = _by_kind(own)
+        self._turn.update({_armature(tag): 0, _clock(tag): 0})
+        self._magnets.append(Magnet(tag, number, nc, no, rating, len(self._magnets) * SPREAD))
 
     def _closed_in(self, contact: Contact) -> frozenset[str]:
-        return self.devices[contact.device].spec.closed[contact.kind]
-
-    def _numbers(self, tag: str, kind: str) -> tuple[int, ...]:
-        return tuple(number for number, contact in self._contacts_of.get(tag, ()) if contact.kind == kind)
+        return self.devices[contact.device].spec.closed_in(contact.kind, contact.terminals)
 
     # -- what a person does ---------------------------------------------------------------------------------------
 
@@ -138,6 +152,17 @@ class Timeline:
             self._move(step.device, step.move.end)
         self._react()
 
+    def timer(self, tag: str) -> tuple[str, float | None]:
+        """Phase of timer relay `tag` ("idle", "timing", "done") and the time left until its next change [s], or None.
+
+        Raises LadderError if there is no such timer relay.
+        """
+        for clock in self._clocks:
+            if clock.tag == tag:
+                left = timers.remaining(clock.state, self.now)
+                return timers.phase(clock.state), None if left is None else left / MICRO
+        raise LadderError("Timeline", "no such timer relay", tag, tuple(clock.tag for clock in self._clocks))
+
     def set_supply_level(self, share: float) -> None:
         """Let the supply voltage sag or rise to `share` of its rated value [unitless] now."""
         self._touched()
@@ -164,36 +189,56 @@ class Timeline:
         while self._queue and self._queue[0][0] <= until:
             self.now = self._queue[0][0]
             while self._queue and self._queue[0][0] == self.now:
-                _, _, tag, turn, contacts, word = heapq.heappop(self._queue)
-                if turn == self._turn[tag]:
-                    self._happen(tag, contacts, word)
+                _, _, key, turn, contacts, word = heapq.heappop(self._queue)
+                if turn == self._turn[key]:
+                    self._happen(key, contacts, word)
             self._react()
             self._look_for_chatter(until)
         self.now = max(self.now, until)
 
     def next_event(self) -> int | None:
         """When something will happen by itself [us], or None."""
-        live = [entry[0] for entry in self._queue if entry[3] == self._turn[entry[2]]]
-        return min(live, default=None)
+        return min((entry[0] for entry in self._pending()), default=None)
 
-    def _plan(self, delay: int, tag: str, contacts: tuple[tuple[int, bool], ...], word: str = "") -> None:
+    def _pending(self) -> list[_Entry]:
+        return [entry for entry in self._queue if entry[3] == self._turn[entry[2]]]
+
+    def _plan(self, delay: int, key: str, contacts: tuple[tuple[int, bool], ...], word: str = "") -> None:
         self._count += 1
-        heapq.heappush(self._queue, (self.now + delay, self._count, tag, self._turn[tag], contacts, word))
+        heapq.heappush(self._queue, (self.now + delay, self._count, key, self._turn[key], contacts, word))
 
-    def _happen(self, tag: str, contacts: tuple[tuple[int, bool], ...], word: str) -> None:
+    def _happen(self, key: str, contacts: tuple[tuple[int, bool], ...], word: str) -> None:
         for number, closed in contacts:
             self._set(number, closed)
-        if word:
-            if word != self._position[tag]:
-                self._position[tag] = word
-                self._note(tag, word)
-            magnet = next(magnet for magnet in self._magnets if magnet.tag == tag)
-            magnet.arrive(word)
-            bit = 1 << magnet.load
-            self._sealed = self._sealed | bit if word == "in" else self._sealed & ~bit
+        for clock in self._clocks:
+            if key == _clock(clock.tag):
+                self._touched()
+                clock.tick(self.now)
+                self._set_clock(clock)
+        for magnet in self._magnets:
+            if word and key == _armature(magnet.tag):
+                magnet.arrive(word)
+                bit = 1 << magnet.load
+                self._sealed = self._sealed | bit if word == "in" else self._sealed & ~bit
+                if not self.devices[magnet.tag].spec.timed:
+                    self._be(magnet.tag, word)
+
+    def _set_clock(self, clock: Clockwork) -> None:
+        """Put a timer's contacts where its block says, and plan its next change."""
+        for number, closed in clock.contacts():
+            self._set(number, closed)
+        self._be(clock.tag, clock.word)
+        self._turn[_clock(clock.tag)] += 1
+        if clock.due is not None:
+            self._plan(clock.due - self.now, _clock(clock.tag), ())
 
     def _set(self, number: int, closed: bool) -> None:
         self._closed = self._closed | 1 << number if closed else self._closed & ~(1 << number)
+
+    def _be(self, tag: str, word: str) -> None:
+        if word != self._position[tag]:
+            self._position[tag] = word
+            self._note(tag, word)
 
     def _note(self, tag: str, word: str) -> None:
         self.changes.append(Change(self.now, tag, word))
@@ -201,21 +246,24 @@ class Timeline:
     # -- electricity --------------------------------------------------------------------------------------------------
 
     def _react(self) -> None:
-        """Solve the network and let coils and lamps answer."""
-        shares = self._electrics.shares(self._closed, self._sealed)
+        """Solve the network and let coils, timers and lamps answer, until no timer moves a contact any more."""
         level = self.supply_level if self.supply_on else 0.0
+        for _ in range(2 * len(self._clocks) + 2):
+            shares = self._electrics.shares(self._closed, self._sealed)
+            stirred = [clock for clock in self._clocks if clock.answer(shares[clock.load] * level, self.now)]
+            for clock in stirred:
+                self._set_clock(clock)
+            if not stirred:
+                break
         for magnet in self._magnets:
             planned = magnet.answer(shares[magnet.load] * level)
             if planned is not None:
                 self._restless[magnet.tag] = None
-                self._turn[magnet.tag] += 1
+                self._turn[_armature(magnet.tag)] += 1
                 for delay, contacts, word in planned:
-                    self._plan(delay, magnet.tag, contacts, word)
+                    self._plan(delay, _armature(magnet.tag), contacts, word)
         for tag, number in self._lamps:
-            word = "lit" if shares[number] * level >= self._electrics.lit(tag) else "dark"
-            if word != self._position[tag]:
-                self._position[tag] = word
-                self._note(tag, word)
+            self._be(tag, "lit" if shares[number] * level >= self._electrics.lit(tag) else "dark")
 
     def _touched(self) -> None:
         self._calm()
@@ -227,30 +275,45 @@ class Timeline:
 
     def _look_for_chatter(self, until: int) -> None:
         """If the coils are again just as they were, note the cycle once and pass over its repetitions."""
-        pending = [entry for entry in self._queue if entry[3] == self._turn[entry[2]]]
-        if not pending:
+        pending = self._pending()
+        moving = [entry for entry in pending if not entry[2].startswith(_CLOCK)]
+        if not moving:
             self._calm()
             return
         state = (
             self._closed,
             self._sealed,
             tuple(magnet.phase for magnet in self._magnets),
-            tuple(sorted((entry[0] - self.now, entry[2], entry[4], entry[5]) for entry in pending)),
+            tuple(sorted((entry[0] - self.now, entry[2], entry[4], entry[5]) for entry in moving)),
         )
         before = self._seen.get(state)
         if before is None:
             self._seen[state] = self.now
             return
         period = self.now - before
-        if period > CHATTER_LIMIT:
-            return
         coils = tuple(magnet.tag for magnet in self._magnets if magnet.tag in self._restless)
-        found = Chatter(before, period, coils)
         if self._chattering != (coils, period):
             self._chattering = (coils, period)
-            self.chatters.append(found)
-        skip = (until - self.now) // period * period
-        self._queue = [(entry[0] + skip, *entry[1:]) for entry in pending]
+            self.chatters.append(Chatter(before, period, coils))
+        clocks = [entry for entry in pending if entry[2].startswith(_CLOCK)]
+        horizon = min([until, *(entry[0] for entry in clocks)])
+        skip = max(0, (horizon - self.now) // period * period)
+        self._queue = [*((entry[0] + skip, *entry[1:]) for entry in moving), *clocks]
         heapq.heapify(self._queue)
         self.now += skip
         self._calm()
+
+
+def _by_kind(own: list[tuple[int, Contact]]) -> tuple[tuple[int, ...], tuple[int, ...]]:
+    """Numbers of the NC contacts, and of the NO contacts."""
+    return tuple(k for k, contact in own if contact.kind == "NC"), tuple(
+        k for k, contact in own if contact.kind == "NO"
+    )
+
+
+def _armature(tag: str) -> str:
+    return f"armature {tag}"
+
+
+def _clock(tag: str) -> str:
+    return f"{_CLOCK}{tag}"

@@ -25,8 +25,8 @@ TIMER_FUNCTIONS = (
     "on-delay",
     "off-delay",
     "on-and-off delay",
-    "one-shot rising",
-    "one-shot falling",
+    "one-shot on rising edge",
+    "one-shot on falling edge",
     "flash",
     "cumulative on-delay",
 )
@@ -176,7 +176,8 @@ def _caught_up(state: TimerState, now: int) -> TimerState:
         periods = (now - state.since) // _preset(state)
         operated = state.operated ^ bool(periods % 2)
         return replace(state, at=now, operated=operated, since=state.since + periods * _preset(state))
-    back = state.timer.function.startswith("one-shot") and state.energised != state.timer.function.endswith("rising")
+    function = state.timer.function
+    back = function.startswith("one-shot") and state.energised != function.endswith("rising edge")
     return replace(state, at=now, operated=not state.operated, since=None, kept=0, done=not back)
 
 
@@ -197,7 +198,7 @@ def _edge(state: TimerState, rising: bool) -> TimerState:
         return _cumulative_edge(state, rising)
     if state.since is not None:  # a one-shot during its pulse heeds no edge
         return replace(state, energised=rising)
-    return replace(started, operated=True) if rising == (function == "one-shot rising") else fresh
+    return replace(started, operated=True) if rising == (function == "one-shot on rising edge") else fresh
 
 
 def _cumulative_edge(state: TimerState, rising: bool) -> TimerState:

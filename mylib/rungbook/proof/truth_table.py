@@ -10,53 +10,64 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from itertools import islice
+from functools import reduce
+from itertools import islice, product
+from math import prod
+from operator import or_
 
 from rungbook.behaviour import conducts
 from rungbook.circuit import Contact, Ladder, Rung
 from rungbook.errors import LadderError
-from rungbook.kit import Device
 from rungbook.tables import html_table, text_table
 
-MAX_INPUTS = 24
+MAX_INPUTS = 24  # with two positions each
+MAX_ROWS = 1 << MAX_INPUTS
 SHOWN_ROWS = 64
 
 
 @dataclass(frozen=True, repr=False)
 class TruthTable:
-    """A truth table: `inputs` and `outputs` name the columns, `columns` holds one whole number of bits for each.
+    """A truth table: `inputs` and `outputs` name the columns, `columns` holds one whole number of bits for each output.
 
-    words: column name -> (word for 0, word for 1). A held state has two columns: "Q1" among the inputs is the coil
-    now, "Q1 next" among the outputs is what its rung makes of it.
+    words: column name -> the words of its positions, two or more for an input, (off, on) for an output. A held state
+    has two columns: "Q1" among the inputs is the coil now, "Q1 next" among the outputs is what its rung makes of it.
     """
 
     title: str
     inputs: tuple[str, ...]
     outputs: tuple[str, ...]
     columns: Mapping[str, int]
-    words: Mapping[str, tuple[str, str]]
+    words: Mapping[str, tuple[str, ...]]
 
     def __len__(self) -> int:
-        return 1 << len(self.inputs)
+        return prod(len(self.words[name]) for name in self.inputs)
 
-    def column(self, name: str) -> int:
-        """Return the column of an input or output: bit k is row k.
+    def column(self, name: str, position: str = "") -> int:
+        """Return a column as a whole number, bit k for row k: 1 where `name` is in `position`.
 
-        Raises LadderError if the table has no such column.
+        position: left out, the second of its words ("in", "pressed", "lit"). Raises LadderError if the table has no
+        such column, or the device no such position, or more than two and none is given.
         """
-        if name not in self.columns:
+        if name not in self.words:
             raise LadderError("Truth table", f"no column {name}", name, (*self.inputs, *self.outputs))
-        return self.columns[name]
+        words = self.words[name]
+        if not position and len(words) > 2:
+            raise LadderError("Truth table", f"{name} has more than two positions; say which", choices=words)
+        if position and position not in words:
+            raise LadderError("Truth table", f"{name} has no such position", position, words)
+        which = words.index(position) if position else 1
+        if name in self.columns:
+            full = (1 << len(self)) - 1
+            return self.columns[name] if which else self.columns[name] ^ full
+        return _pattern([len(self.words[other]) for other in self.inputs], self.inputs.index(name), which)
 
     def rows(self) -> Iterator[tuple[str, ...]]:
         """Yield the rows as words: positions of the inputs, then of the outputs."""
-        names = (*self.inputs, *self.outputs)
         # bytes give a bit in constant time; shifting a long whole number would copy it for each row
         size = (len(self) + 7) // 8
-        packed = [self.columns[name].to_bytes(size, "little") for name in names]
-        words = [self.words[name] for name in names]
-        for row in range(len(self)):
-            yield tuple(word[data[row >> 3] >> (row & 7) & 1] for word, data in zip(words, packed, strict=True))
+        packed = [(self.words[name], self.columns[name].to_bytes(size, "little")) for name in self.outputs]
+        for row, positions in enumerate(product(*(self.words[name] for name in self.inputs))):
+            yield (*positions, *(words[data[row >> 3] >> (row & 7) & 1] for words, data in packed))
 
     def __getitem__(self, positions: Mapping[str, str] | tuple[str, ...]) -> dict[str, str]:
         """Return the outputs, name -> word, in the row with these input positions: `table["pressed", "released"]`.
@@ -75,7 +86,7 @@ class TruthTable:
         for name, word in zip(self.inputs, given, strict=True):
             if word not in self.words[name]:
                 raise LadderError("Truth table row", f"{name} has no such position", word, self.words[name])
-            row = row << 1 | self.words[name].index(word)
+            row = row * len(self.words[name]) + self.words[name].index(word)
         return {name: self.words[name][self.columns[name] >> row & 1] for name in self.outputs}
 
     def _more(self) -> str:
@@ -104,10 +115,12 @@ def truth_table(circuit: Ladder | Rung) -> TruthTable:
     the coils as they are now; outputs are each coil as its rung drives it next ("Q1 next") and each lamp. A state
     in which "Q1" and "Q1 next" agree for every coil is one in which the panel rests. The supply is on throughout.
 
-    Shapes: n inputs give 2**n rows; columns are whole numbers of 2**n bits. Cost: one `&` or `|` on such a number
+    Shapes: n inputs of two positions give 2**n rows, one of three gives three times as many; a column is a whole number
+    of as many bits. Cost: one `&` or `|` on such a number
     a contact.
 
-    Raises LadderError if `circuit` is neither, the ladder is not valid, or there are more than 24 inputs.
+    Raises LadderError if `circuit` is neither, the ladder is not valid, a device works in time, or there are
+    more rows than 24 inputs of two positions make.
     """
     if isinstance(circuit, Ladder):
         circuit.validate()
@@ -122,41 +135,45 @@ def truth_table(circuit: Ladder | Rung) -> TruthTable:
         raise LadderError(
             "truth_table", "works on a Ladder or one of its rungs", circuit, ("ladder", "ladder.rungs[0]")
         )
+    for device in devices.values():
+        if device.spec.timed:
+            rule = f"a {device.kind} works in time, and a truth table knows no times; `run` does"
+            raise LadderError(f"Device {device.tag}", rule, device.kind)
     inputs = tuple(devices)
-    if len(inputs) > MAX_INPUTS:
-        rule = f"at most {MAX_INPUTS} inputs ({1 << MAX_INPUTS:,} rows); take one rung at a time"
-        raise LadderError("truth_table", rule, len(inputs))
-    full = (1 << (1 << len(inputs))) - 1
-    columns = {tag: _pattern(place, len(inputs)) for place, tag in enumerate(inputs)}
-    words = {tag: _words(devices[tag]) for tag in inputs}
-    closed = {
-        (tag, kind): columns[tag] if kind == "NO" else columns[tag] ^ full for tag in inputs for kind in ("NO", "NC")
+    words = {tag: device.spec.positions for tag, device in devices.items()}
+    sizes = [len(words[tag]) for tag in inputs]
+    rows = prod(sizes)
+    if rows > MAX_ROWS:
+        rule = f"at most {MAX_ROWS:,} rows, as {MAX_INPUTS} inputs of two positions make; take one rung at a time"
+        raise LadderError("truth_table", rule, f"{len(inputs)} inputs, {rows:,} rows")
+    at = {
+        (tag, position): _pattern(sizes, place, which)
+        for place, tag in enumerate(inputs)
+        for which, position in enumerate(words[tag])
     }
 
     def column_of(contact: Contact) -> int:
-        return closed[contact.device, contact.kind]
+        positions = devices[contact.device].spec.closed_in(contact.kind, contact.terminals)
+        return reduce(or_, (at[contact.device, position] for position in positions), 0)
 
-    outputs = []
+    columns: dict[str, int] = {}
     for rung in rungs:
-        value = conducts(rung.contacts, column_of, full)
+        value = conducts(rung.contacts, column_of, (1 << rows) - 1)
         for load in rung.loads:
             name = f"{load.device} next" if load.device in held else load.device
-            outputs.append(name)
             columns[name] = value
-            words[name] = _words(rung.device(load.device))
-    return TruthTable(title, inputs, tuple(outputs), columns, words)
+            words[name] = rung.device(load.device).spec.positions
+    return TruthTable(title, inputs, tuple(columns), columns, words)
 
 
-def _words(device: Device) -> tuple[str, str]:
-    away, there = device.spec.positions
-    return (away, there)
-
-
-def _pattern(place: int, count: int) -> int:
-    """The column of input `place` of `count`: 2**(count-1-place) zeros, as many ones, and so on to 2**count bits."""
-    half = 1 << (count - 1 - place)
-    column, size = ((1 << half) - 1) << half, 2 * half
-    while size < 1 << count:
-        column |= column << size
-        size *= 2
+def _pattern(sizes: list[int], place: int, which: int) -> int:
+    """The column "input `place` is in position `which`": runs of ones as long as the inputs after it have rows."""
+    run, rows = prod(sizes[place + 1 :]), prod(sizes)
+    column, size = ((1 << run) - 1) << (which * run), sizes[place] * run
+    repeats = rows // size
+    done = 1
+    while done < repeats:  # double, then top up
+        more = min(done, repeats - done)
+        column |= (column & ((1 << more * size) - 1)) << (done * size)
+        done += more
     return column
