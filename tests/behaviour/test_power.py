@@ -219,6 +219,29 @@ class TestFaults:
         assert refused(energise, direct(), {"Q9"}, PowerFaults(**faults)).rule == rule
 
 
+class TestSeveralMotors:
+    def test_motors_side_by_side_draw_what_each_draws_alone(self):
+        circuit = direct("Filling line")
+        circuit.motor("M2", ("1T1", "1T2", "1T3"))
+        for faults in (PowerFaults(), PowerFaults(lost={"L2"})):
+            alone = energise(direct("Filling line"), {"Q9", "Q1"}, faults)["M1"]
+            both = energise(circuit, {"Q9", "Q1"}, faults)
+            for motor in both.motors:
+                assert (motor.state, motor.line_shares) == (alone.state, alone.line_shares)
+
+    def test_a_motor_feeds_the_open_terminal_of_another(self):
+        circuit = PowerCircuit("Filling line")
+        circuit.motor("M1", ("L1", "L2", "x"))
+        circuit.motor("M2", ("x", "L2", "L3"))
+        reading = energise(circuit, ())
+        # by hand: node x is at a quarter of L2, the star point of M1 at (L1 + 1.25 L2)/3
+        assert reading["M1"].terminal_shares == pytest.approx((0.946485, 0.803637, 0.288675), abs=1e-6)
+        assert reading["M1"].line_shares == pytest.approx((0.946485, 0.803637, 0), abs=1e-6)
+        assert (reading["M1"].state, reading["M1"].phases) == ("unbalanced", ("L1", "L2", ""))
+        # squares of the positive and negative sequence by hand: 32.0625/81 - 11.8125/81
+        assert (reading["M1"].direction, reading["M1"].torque) == (1, pytest.approx(0.25))
+
+
 class TestInput:
     @pytest.mark.parametrize("closed", [{"F1"}, {"M1"}, {"Q7"}, "Q1 Q9", {""}])
     def test_only_devices_that_open_and_close_are_closed(self, closed):

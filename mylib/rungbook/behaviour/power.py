@@ -13,28 +13,31 @@ from collections import deque
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
+from types import MappingProxyType
 
 from rungbook.circuit.power import LINES, TERMINALS, Pole, PowerCircuit, PowerMotor, joined
 from rungbook.errors import LadderError
 
 _TURN = cmath.rect(1, 2 * math.pi / 3)
 #: phase -> its voltage to neutral as a share of the phase voltage; L2 is 120 degrees behind L1, L3 behind L2.
-PHASORS: Mapping[str, complex] = {"L1": 1 + 0j, "L2": _TURN**2, "L3": _TURN}
+PHASORS: Mapping[str, complex] = MappingProxyType({"L1": 1 + 0j, "L2": _TURN**2, "L3": _TURN})
 _TINY = 1e-9
 _INNER = "inner star point of "  # no node name contains a space
 
 #: states of a motor, with what the bench says of each.
-STATES: Mapping[str, str] = {
-    "off": "stands still",
-    "live, no current": "no voltage across a winding, so it stands still, but its terminals are live",
-    "single-phasing": "single-phasing, so it hums and does not start",
-    "direct": "runs {way}",
-    "star": "runs {way} in star",
-    "delta": "runs {way} in delta",
-    "delta, wrong phase pairs": "delta with wrong phase pairs: it must not be switched on",
-    "unbalanced": "the windings get unequal voltages: it must not be left on",
-    "short": "a short between phases, so nothing is told until protection has cleared it",
-}
+STATES: Mapping[str, str] = MappingProxyType(
+    {
+        "off": "stands still",
+        "live, no current": "no voltage across a winding, so it stands still, but its terminals are live",
+        "single-phasing": "single-phasing, so it hums and does not start",
+        "direct": "runs {way}",
+        "star": "runs {way} in star",
+        "delta": "runs {way} in delta",
+        "delta, wrong phase pairs": "delta with wrong phase pairs: it must not be switched on",
+        "unbalanced": "the windings get unequal voltages: it must not be left on",
+        "short": "a short between phases, so nothing is told until protection has cleared it",
+    }
+)
 
 
 @dataclass(frozen=True)
@@ -322,9 +325,10 @@ def _clean(value: float) -> float:
 
 
 def _potentials(branches: Sequence[tuple[str, str, complex]], known: Mapping[str, complex]) -> dict[str, complex]:
-    """Node voltages of `branches` (end, end, admittance) with some nodes `known`: nodal analysis, Gauss with pivots.
+    """Node voltages of `branches` (end, end, admittance) with some nodes `known`: nodal analysis, elimination.
 
-    A part of the circuit that touches no known node carries no current; one of its nodes is set to 0.
+    Rows need no exchange: admittances are all alike, or one node alone is free, so the diagonal is never the smaller.
+    A part of the circuit that touches no known node carries no current; its last node is set to 0.
     """
     free = list(dict.fromkeys(n for a, b, _ in branches for n in (a, b) if n not in known))
     place = {node: k for k, node in enumerate(free)}
@@ -340,8 +344,6 @@ def _potentials(branches: Sequence[tuple[str, str, complex]], known: Mapping[str
                     row[-1] += y * known[there]
     limit = 1e-12 * max((abs(y) for _, _, y in branches), default=1.0)
     for k in range(len(free)):
-        best = max(range(k, len(free)), key=lambda r: abs(rows[r][k]))
-        rows[k], rows[best] = rows[best], rows[k]
         if abs(rows[k][k]) < limit:
             rows[k] = [0j] * (len(free) + 1)
             rows[k][k] = 1 + 0j
