@@ -190,10 +190,7 @@ def _end(state: OverloadState) -> float:
 def _caught_up(state: OverloadState, now: int) -> OverloadState:
     """The state at `now`, current unchanged. The loop ends: a current that trips lets the relay not cool to a reset."""
     while (instant := due(state)) is not None and instant <= now:
-        tripped = not state.tripped
-        # the level itself, not what rounding to microseconds makes of it, so that the event is not due again
-        heat = max(_heat_at(state, instant), 1.0) if tripped else min(_heat_at(state, instant), RESET_LEVEL)
-        state = replace(state, at=instant, heat=heat, tripped=tripped)
+        state = replace(state, at=instant, heat=_heat_at(state, instant), tripped=not state.tripped)
     return replace(state, at=now, heat=_heat_at(state, now))
 
 
