@@ -243,6 +243,20 @@ class TestSeveralMotors:
 
 
 class TestInput:
+    @pytest.mark.parametrize("closed", [None, 5])
+    def test_closed_devices_come_as_a_set(self, closed):
+        assert refused(energise, direct(), closed).rule == "takes the devices that are closed as a set"
+
+    @pytest.mark.parametrize("field", ["welded", "open", "lost"])
+    @pytest.mark.parametrize("value", [None, "L3", 5])
+    def test_a_field_of_faults_is_a_set(self, field, value):
+        error = refused(PowerFaults, **{field: value})
+        assert (error.thing, error.rule, error.value) == (f"PowerFaults, {field}", "is a set", value)
+
+    def test_a_supply_is_a_list_and_faults_are_a_record(self):
+        assert refused(PowerFaults, supply="L1 L2 L3").choices == ("L1", "L2", "L3")
+        assert refused(energise, direct(), (), {"lost": "L3"}).rule == "faults are a PowerFaults record"
+
     @pytest.mark.parametrize("closed", [{"F1"}, {"M1"}, {"Q7"}, "Q1 Q9", {""}])
     def test_only_devices_that_open_and_close_are_closed(self, closed):
         error = refused(energise, direct(), closed)
@@ -455,6 +469,7 @@ class TestThreePhaseLoad:
             (float("nan"), (10, 10, 10), "star", None),
             ("208", (10, 10, 10), "star", "208"),
             (208, (10, 10), "star", (10, 10)),
+            (208, 10, "star", 10),
             (208, (10, 10, 0), "delta", (10, 10, 0)),
             (208, (10, 10, -1), "delta", (10, 10, -1)),
             (208, (10, 10, "10"), "delta", (10, 10, "10")),

@@ -46,6 +46,7 @@ class PowerFaults:
 
     welded: stay closed. open: never close (a worn pole, a blown fuse, a loose terminal). lost: phases that do not
     arrive. supply: the phases that arrive on the lines L1, L2, L3, in this order.
+    Raises LadderError if a field is no collection; whether it fits a circuit is checked by `energise`.
     """
 
     welded: frozenset[tuple[str, str]] = frozenset()
@@ -54,8 +55,13 @@ class PowerFaults:
     supply: tuple[str, ...] = LINES
 
     def __post_init__(self) -> None:
-        for name in ("welded", "open", "lost"):
-            object.__setattr__(self, name, frozenset(getattr(self, name)))  # a plain set will do
+        for name, example in (("welded", "{('Q1', '1-2')}"), ("open", "{('F9', '1-2')}"), ("lost", "{'L3'}")):
+            given = getattr(self, name)
+            if isinstance(given, str) or not isinstance(given, Iterable):
+                raise LadderError(f"PowerFaults, {name}", "is a set", given, (example,))
+            object.__setattr__(self, name, frozenset(given))  # a plain set will do
+        if isinstance(self.supply, str) or not isinstance(self.supply, Iterable):
+            raise LadderError("PowerFaults, supply", "is a list of the three phases", self.supply, LINES)
         object.__setattr__(self, "supply", tuple(self.supply))
 
 
@@ -142,7 +148,9 @@ def energise(circuit: PowerCircuit, closed: Iterable[str], faults: PowerFaults |
     if not isinstance(circuit, PowerCircuit):
         raise LadderError("energise", "works on a PowerCircuit", circuit, ("PowerCircuit('title')",))
     circuit.validate()
-    faults = faults or PowerFaults()
+    faults = PowerFaults() if faults is None else faults
+    if not isinstance(faults, PowerFaults):
+        raise LadderError("energise", "faults are a PowerFaults record", faults, ("PowerFaults(lost={'L3'})",))
     _check_faults(circuit, faults)
     poles = _closed_poles(circuit, closed, faults)
     arrives = {line: phase for line, phase in zip(LINES, faults.supply, strict=True) if phase not in faults.lost}
@@ -173,7 +181,7 @@ def three_phase_load(volts: float, ohms: Sequence[complex], connection: str) -> 
         raise LadderError("three_phase_load", "unknown connection", connection, ("star", "delta"))
     if not isinstance(volts, int | float) or not 0 < volts < math.inf:
         raise LadderError("three_phase_load", "the voltage is a number above 0", volts)
-    if len(ohms) != 3 or not all(isinstance(z, int | float | complex) and _is_load(complex(z)) for z in ohms):
+    if not isinstance(ohms, Sequence) or len(ohms) != 3 or not all(map(_is_load, ohms)):
         raise LadderError("three_phase_load", "needs three impedances, none of them 0, infinite or negative", ohms)
     if connection == "star" and abs(sum(1 / z for z in ohms)) < 1e-12 * max(abs(1 / z) for z in ohms):
         raise LadderError("three_phase_load", "these reactances cancel: resonance without a limit", ohms)
@@ -185,8 +193,8 @@ def three_phase_load(volts: float, ohms: Sequence[complex], connection: str) -> 
     return LoadCurrents(line, winding, sum(abs(i) ** 2 * complex(z).real for i, z in zip(winding, ohms, strict=True)))
 
 
-def _is_load(ohms: complex) -> bool:
-    return cmath.isfinite(ohms) and ohms != 0 and ohms.real >= 0
+def _is_load(ohms: object) -> bool:
+    return isinstance(ohms, int | float | complex) and cmath.isfinite(ohms) and ohms != 0 and complex(ohms).real >= 0
 
 
 def _pairs(lines: Sequence[str]) -> list[tuple[str, str]]:
@@ -217,6 +225,8 @@ def _check_faults(circuit: PowerCircuit, faults: PowerFaults) -> None:
 
 def _closed_poles(circuit: PowerCircuit, closed: Iterable[str], faults: PowerFaults) -> tuple[Pole, ...]:
     switching = tuple(device.tag for device in circuit.devices if device.tag[0] == "Q")
+    if not isinstance(closed, Iterable):
+        raise LadderError("energise", "takes the devices that are closed as a set", closed, switching)
     tags = (closed,) if isinstance(closed, str) else tuple(closed)
     for tag in tags:
         if tag not in switching:
