@@ -51,7 +51,7 @@ REVERSING = {
 
 
 class TestReversing:
-    """Every subset of closed devices of a reversing starter without its fuses."""
+    """Every subset of what opens and closes: Q9 disconnect, Q1 forward, Q2 reverse."""
 
     @pytest.mark.parametrize("closed", REVERSING)
     def test_every_subset(self, closed):
