@@ -232,6 +232,11 @@ class TestErrors:
         with pytest.raises(LadderError, match=r"no branch or source 'K1'. Given: 'K1'. Choices: Q1, P1"):
             network.solve(NONE).amps("K1")
 
+    @pytest.mark.parametrize("closed", [{"K1"}, ["K1"]])
+    def test_names_are_given_as_frozensets(self, closed):
+        with pytest.raises(LadderError, match=r"are frozensets, as solutions are kept by them"):
+            Network((), (), (Link("K1", 1, 2),)).solve(closed)
+
 
 phasors = st.builds(complex, st.floats(-200, 200), st.floats(-200, 200))
 impedances = st.builds(complex, st.floats(0.1, 1e5), st.floats(-1e4, 1e5))

@@ -10,7 +10,7 @@ from collections import deque
 from collections.abc import Iterable
 
 from rungbook.behaviour.elements import Branch, Link, Node, Source, check_element
-from rungbook.behaviour.nodal import Admittances, potentials
+from rungbook.behaviour.nodal import Joints
 from rungbook.errors import LadderError
 
 __all__ = ["Branch", "Link", "Network", "Node", "Solution", "Source"]
@@ -115,22 +115,24 @@ class Network:
     def solve(self, closed: frozenset[str], sealed: frozenset[str] = frozenset()) -> Solution:
         """Return the solution with the links `closed` closed and the branches `sealed` at their sealed impedance.
 
-        Kept by (closed, sealed). Raises LadderError if a name is unknown, or a branch has no sealed impedance.
+        Kept by (closed, sealed). Raises LadderError if they are no frozensets, a name is unknown, or a branch has no
+        sealed impedance.
         """
         key = (closed, sealed)
-        found = self._kept.get(key)
+        try:
+            found = self._kept.get(key)
+        except TypeError:
+            rule = "names of closed links and of sealed branches are frozensets, as solutions are kept by them"
+            raise LadderError("Network", rule, key, ("frozenset({'supply'})",)) from None
         if found is None:
             root = self._merge(closed)
             self._check_sealed(sealed)
-            size, admittances = len(self._nodes), Admittances(len(self._nodes))
+            joints = Joints(len(self._nodes))
             for a, b, branch in self._flow:
-                admittances.join(root[a], root[b], 1 / _ohms(branch, sealed))
-            injected = [0j] * size
+                joints.join(root[a], root[b], 1 / _ohms(branch, sealed))
             for a, b, source in self._feeds:
-                admittances.join(root[a], root[b], 1 / source.ohms)
-                injected[root[a]] += source.volts / source.ohms
-                injected[root[b]] -= source.volts / source.ohms
-            found = Solution(self, sealed, root, potentials(admittances, injected))
+                joints.join(root[a], root[b], 1 / source.ohms, source.volts)
+            found = Solution(self, sealed, root, joints.potentials())
             if len(self._kept) >= MOST_KEPT:
                 del self._kept[next(iter(self._kept))]
             self._kept[key] = found
@@ -176,15 +178,13 @@ class Network:
         one, other = root[self.index(a)], root[self.index(b)]
         if one == other:
             return 0.0
-        admittances = Admittances(len(self._nodes))
+        joints = Joints(len(self._nodes))
         for left, right, branch in self._flow:
-            admittances.join(root[left], root[right], complex(1 / _ohms(branch, sealed).real))
+            joints.join(root[left], root[right], complex(1 / _ohms(branch, sealed).real))
         for left, right, source in () if isolated else self._feeds:
-            admittances.join(root[left], root[right], complex(1 / complex(source.ohms).real))
-        injected = [0j] * len(self._nodes)
-        injected[one], injected[other] = 1 + 0j, -1 + 0j
-        island, volts = potentials(admittances, injected)
-        return (volts[one] - volts[other]).real if island[one] == island[other] else None
+            joints.join(root[left], root[right], complex(1 / complex(source.ohms).real))
+        siemens = joints.between(one, other)
+        return None if siemens is None else 1 / siemens.real
 
     def _check_closed(self, closed: frozenset[str]) -> None:
         if unknown := closed - self._ends.keys():
