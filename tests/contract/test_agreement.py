@@ -7,6 +7,7 @@
 """
 
 import random
+from dataclasses import replace
 from itertools import product
 
 import pytest
@@ -14,19 +15,22 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from contract.circuits import CIRCUITS, build
-from rungbook import Ladder
-from rungbook.behaviour import Panel, conducts
+from rungbook import NC, NO, Ladder, coil
+from rungbook.behaviour import Panel, conducts, read_script
+from rungbook.behaviour.board import Board
 from rungbook.behaviour.electrics import Electrics
 from rungbook.behaviour.timeline import MICRO, Timeline
-from rungbook.circuit import Contact, wire_numbers
+from rungbook.circuit import Contact
+from rungbook.kit.ratings import CoilRating
 from strategies import ladders
 
+# NC opens and NO closes in one instant: the untimed panel knows nothing of the moment between them (see TestTheGap)
+AT_ONCE = CoilRating(nc_opens=0.014, operates=0.014, no_opens=0.010, releases=0.010)
 MOST = 4096  # positions of all devices looked at one by one; beyond that a sample
 
 
 def check_network(ladder: Ladder) -> None:
-    items = [wired for rung in wire_numbers(ladder) for wired in rung.items]
-    electrics = Electrics(items)
+    electrics = Electrics(Board.of(ladder))
     devices = list(dict.fromkeys(contact.device for contact in electrics.contacts))
     cases = product((False, True), repeat=len(devices))
     if 2 ** len(devices) > MOST:
@@ -49,7 +53,8 @@ def check_network(ladder: Ladder) -> None:
 
 def check_timeline(ladder: Ladder, orders: int, seed: int) -> None:
     chance = random.Random(seed)
-    panel, timeline = Panel(ladder), Timeline(ladder)
+    panel = Panel(ladder)
+    timeline = Timeline(replace(Board.of(ladder), ratings=dict.fromkeys(ladder.coils(), AT_ONCE)))
     state, done = panel.start, ["(at rest)"]
     timeline.advance(MICRO)
     rest = panel.rest(state)
@@ -93,3 +98,18 @@ class TestRandomLadders:
 
 def test_there_are_sixty_circuits_and_more() -> None:
     assert len(CIRCUITS) >= 60
+
+
+class TestTheGap:
+    """What the timeline alone can see: while a relay changes over, neither of its contacts is closed."""
+
+    def test_a_coil_fed_through_its_own_changeover_chatters(self) -> None:
+        ladder = Ladder("Mill")
+        ladder.rung(NO("S1") & (NC("K1") | NO("K1")), coil("K1"))
+        panel = Panel(ladder)
+        (step,) = read_script("press S1", panel.devices)
+        assert not panel.after(step, panel.start).chatter
+        timeline = Timeline(ladder)
+        timeline.do(step)
+        timeline.advance(MICRO)
+        assert [found.devices for found in timeline.chatters] == [("K1",)]

@@ -2,26 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 
+from rungbook.behaviour.board import Board
 from rungbook.behaviour.wired import SUPPLY_LINK, Rating, wire_up
-from rungbook.circuit import Contact, Load, Wired
-from rungbook.kit.ratings import SUPPLY, LampRating, SupplyRating
+from rungbook.circuit import Contact
+from rungbook.kit.ratings import LAMP, LampRating
 
 MOST_KEPT = 100_000  # states of contacts whose voltages are kept
 
 
 class Electrics:
-    """Voltages of the loads of some wired items, kept by the state of their contacts.
+    """Voltages of the loads of a board, kept by the state of its contacts.
 
-    contacts, loads: in the order of the items; bit k of a whole number stands for the k-th of them. ratings:
+    contacts, loads: in the order of the board's items; bit k of a whole number stands for the k-th of them. ratings:
     designation of a load -> its rating.
     """
 
-    def __init__(
-        self, items: Iterable[Wired], supply: SupplyRating = SUPPLY, ratings: Mapping[str, Rating] | None = None
-    ) -> None:
-        self._wired = wire_up(items, supply=supply, ratings=ratings or {})
+    def __init__(self, board: Board, ratings: Mapping[str, Rating] | None = None) -> None:
+        items = [
+            wired for wired in board.items if wired.item.device not in board.cut or isinstance(wired.item, Contact)
+        ]
+        self._wired = wire_up(items, supply=board.supply, ratings=ratings or {})
         self.contacts: list[Contact] = []
         self._links: list[str] = []
         for place, link in self._wired.contacts.items():
@@ -29,9 +31,9 @@ class Electrics:
             assert isinstance(contact, Contact)
             self.contacts.append(contact)
             self._links.append(link)
-        self.loads = [wired.item for wired in self._wired.items if isinstance(wired.item, Load)]
+        self.loads = board.loads
         self.ratings = self._wired.ratings
-        self._branches = [self._wired.loads[load.device] for load in self.loads]
+        self._branches = [self._wired.loads.get(load.device, "") for load in self.loads]  # "" for a load that is cut
         self._kept: dict[tuple[int, int], tuple[float, ...]] = {}
 
     def shares(self, closed: int, sealed: int) -> tuple[float, ...]:
@@ -45,9 +47,9 @@ class Electrics:
         if found is None:
             links = {name for number, name in enumerate(self._links) if closed >> number & 1}
             links.add(SUPPLY_LINK)
-            branches = frozenset(name for number, name in enumerate(self._branches) if sealed >> number & 1)
+            branches = frozenset(name for number, name in enumerate(self._branches) if name and sealed >> number & 1)
             solution = self._wired.network.solve(frozenset(links), branches)
-            found = tuple(self._wired.voltage_share(solution, load.device) for load in self.loads)
+            found = tuple(self._wired.voltage_share(solution, name) if name else 0.0 for name in self._branches)
             if len(self._kept) >= MOST_KEPT:
                 self._kept.clear()
             self._kept[key] = found
@@ -55,6 +57,6 @@ class Electrics:
 
     def lit(self, tag: str) -> float:
         """Share of its rated voltage from which lamp `tag` is seen to be lit [unitless]."""
-        rating = self.ratings[tag]
+        rating = self.ratings.get(tag, LAMP)
         assert isinstance(rating, LampRating)
         return rating.lit

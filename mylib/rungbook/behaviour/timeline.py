@@ -16,10 +16,11 @@ from typing import NamedTuple
 
 from rungbook.behaviour import timers
 from rungbook.behaviour.actions import SUPPLY, Step
+from rungbook.behaviour.board import Board
 from rungbook.behaviour.clockwork import Clockwork, clock_of, is_timed_contact
 from rungbook.behaviour.electrics import Electrics
 from rungbook.behaviour.magnet import Magnet
-from rungbook.circuit import Contact, Ladder, wire_numbers
+from rungbook.circuit import Contact, Ladder
 from rungbook.errors import LadderError
 from rungbook.kit import Device
 from rungbook.kit.ratings import SUPPLY as SUPPLY_RATING
@@ -58,53 +59,57 @@ class Chatter:
 
 
 class Timeline:
-    """A ladder, or the items of a wire list, with real parts, from the moment at which the supply is first on.
+    """A board, or a ladder on a sound board, from the moment at which the supply is first on.
 
-    devices: kinds of the devices; those that it does not name have the usual kind of their letter. `changes` is the
-    trace so far, `chatters` the oscillations found, `now` the time reached [us].
+    devices: for a ladder, kinds of its devices, and further devices on the panel. `changes` is the trace so far,
+    `chatters` the oscillations found, `now` the time reached [us].
 
-    Raises LadderError as `Ladder.validate`, if no time is set on a timer relay, or if a device is of a kind whose
-    behaviour in time is not known yet (counter, soft starter, drive, programmable relay).
+    Raises LadderError as `Board.of`, if no time is set on a timer relay, or if a device is of a kind whose behaviour in
+    time is not known yet (counter, soft starter, drive, programmable relay).
     """
 
-    def __init__(self, ladder: Ladder, devices: Iterable[Device] = (), supply: SupplyRating = SUPPLY_RATING) -> None:
-        ladder.validate()
-        self.devices: dict[str, Device] = dict(ladder.devices) | {device.tag: device for device in devices}
-        items = [wired for rung in wire_numbers(ladder) for wired in rung.items]
+    def __init__(
+        self, board: Board | Ladder, devices: Iterable[Device] = (), supply: SupplyRating = SUPPLY_RATING
+    ) -> None:
+        self.board = board if isinstance(board, Board) else Board.of(board, devices, supply)
+        self.devices: dict[str, Device] = dict(self.board.devices)
         self.now = 0
         self.changes: list[Change] = []
         self.chatters: list[Chatter] = []
         self.supply_on = True
+        self.fuse_whole = not self.board.blown
         self.supply_level = 1.0
         timed = [tag for tag, device in self.devices.items() if device.spec.timed]
         for tag in timed:
             if self.devices[tag].kind != "timer relay":
                 raise LadderError(f"Device {tag}", f"a {self.devices[tag].kind} is not known in time yet", tag)
-        self._electrics = Electrics(items, supply, dict.fromkeys(timed, TIMER_COIL))
+        self._electrics = Electrics(self.board, dict.fromkeys(timed, TIMER_COIL) | dict(self.board.ratings))
         self._queue: list[_Entry] = []
         self._count = 0
         self._turn: dict[str, int] = dict.fromkeys(self.devices, 0)
         self._seen: dict[object, int] = {}  # how coils stood -> when, since the last touch
         self._chattering: tuple[tuple[str, ...], int] | None = None  # the cycle found since then
         self._restless: dict[str, None] = {}  # coils that have begun to move since then
-        self._position = {tag: device.spec.rest for tag, device in self.devices.items()}
+        self._position = {tag: device.spec.rest for tag, device in self.devices.items()} | dict(self.board.stuck)
         contacts = self._electrics.contacts
         self._contacts_of: dict[str, list[tuple[int, Contact]]] = {}
         for number, contact in enumerate(contacts):
             self._contacts_of.setdefault(contact.device, []).append((number, contact))
-        self._closed = 0
+        self._closed = sum(1 << number for number, closed in self.board.held.items() if closed)
         for number, contact in enumerate(contacts):
-            if self._position[contact.device] in self._closed_in(contact):
-                self._closed |= 1 << number
+            self._set(number, self._position[contact.device] in self._closed_in(contact))
         self._magnets: list[Magnet] = []
         self._clocks: list[Clockwork] = []
         for number, load in enumerate(self._electrics.loads):
-            if load.kind == "coil":
+            if load.kind == "coil" and load.device not in self.board.stuck:
                 self._add_coil(number, load.device)
         self._lamps = [
             (load.device, number) for number, load in enumerate(self._electrics.loads) if load.kind == "lamp"
         ]
         self._sealed = 0
+        for number, load in enumerate(self._electrics.loads):
+            if self.board.stuck.get(load.device) == "in":
+                self._sealed |= 1 << number
         self._react()
 
     def _add_coil(self, number: int, tag: str) -> None:
@@ -137,7 +142,7 @@ class Timeline:
 
     def can(self, step: Step) -> bool:
         """True if `step` starts from where its device is now."""
-        return self.position(step.device) == step.move.start
+        return self.position(step.device) == step.move.start or step.device in self.board.stuck
 
     def do(self, step: Step) -> None:
         """Do `step` now. Contacts that open do so at once, those that close a little later (break before make).
@@ -170,6 +175,8 @@ class Timeline:
         self._react()
 
     def _move(self, tag: str, position: str) -> None:
+        if tag in self.board.stuck:
+            return
         self._turn[tag] += 1  # a contact still on its way in is called off
         self._position[tag] = position
         self._note(tag, position)
@@ -233,6 +240,8 @@ class Timeline:
             self._plan(clock.due - self.now, _clock(clock.tag), ())
 
     def _set(self, number: int, closed: bool) -> None:
+        if number in self.board.held:
+            return
         self._closed = self._closed | 1 << number if closed else self._closed & ~(1 << number)
 
     def _be(self, tag: str, word: str) -> None:
@@ -247,7 +256,7 @@ class Timeline:
 
     def _react(self) -> None:
         """Solve the network and let coils, timers and lamps answer, until no timer moves a contact any more."""
-        level = self.supply_level if self.supply_on else 0.0
+        level = self.supply_level if self.supply_on and self.fuse_whole else 0.0
         for _ in range(2 * len(self._clocks) + 2):
             shares = self._electrics.shares(self._closed, self._sealed)
             stirred = [clock for clock in self._clocks if clock.answer(shares[clock.load] * level, self.now)]

@@ -1,0 +1,84 @@
+"""A board: contacts and loads as they are really wired, with what is wrong with them. What a timeline starts from.
+
+A sound board is `Board.of(ladder)`. A fault is another board: one wire on another node, one contact held, one device
+stuck. So a faulty circuit runs through the same engine as a sound one, and can itself get a second fault.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+
+from rungbook.behaviour.wired import Rating
+from rungbook.circuit import Contact, Ladder, Load, Wired, wire_numbers
+from rungbook.errors import LadderError
+from rungbook.kit import Device
+from rungbook.kit.ratings import SUPPLY, SupplyRating
+
+
+def _nothing() -> Mapping[int, bool]:
+    return MappingProxyType({})
+
+
+@dataclass(frozen=True)
+class Board:
+    """Wired contacts and loads, their devices, and their state of health.
+
+    title: for sentences. items: contacts and loads between nodes (left rail 1, right rail 2). devices: designation ->
+    device. supply: the control supply. ratings: designation -> rating of a coil or lamp, where it is not the kit's
+    usual one. held: place of a contact among the contacts -> True if it is always closed, False if it never closes.
+    stuck: designation -> position it cannot leave. cut: designations of loads that are open inside (no current flows
+    through them). blown: True if the fuse of the control supply is gone.
+
+    Raises LadderError if a device is missing, a position is none of its device, or a place or a load is not there.
+    """
+
+    title: str
+    items: tuple[Wired, ...]
+    devices: Mapping[str, Device]
+    supply: SupplyRating = SUPPLY
+    ratings: Mapping[str, Rating] = field(default_factory=lambda: MappingProxyType({}))
+    held: Mapping[int, bool] = field(default_factory=_nothing)
+    stuck: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
+    cut: frozenset[str] = frozenset()
+    blown: bool = False
+
+    def __post_init__(self) -> None:
+        for wired in self.items:
+            if wired.item.device not in self.devices:
+                raise LadderError("Board", f"no device {wired.item.device}", wired.item.device, tuple(self.devices))
+        for tag, position in self.stuck.items():
+            if tag not in self.devices:
+                raise LadderError("Board", f"no device {tag} that could be stuck", tag, tuple(self.devices))
+            if position not in self.devices[tag].spec.positions:
+                words = self.devices[tag].spec.positions
+                raise LadderError("Board", f"{tag} has no such position to be stuck in", position, words)
+        count = len(self.contacts)
+        for place in self.held:
+            if not 0 <= place < count:
+                raise LadderError("Board", "no contact at this place", place, (f"0 to {count - 1}",))
+        for tag in self.cut:
+            if tag not in {load.device for load in self.loads}:
+                raise LadderError("Board", f"no load {tag} here", tag, tuple(load.device for load in self.loads))
+
+    @property
+    def contacts(self) -> tuple[Contact, ...]:
+        """The contacts, in the order of the items; their places are those of `held`."""
+        return tuple(wired.item for wired in self.items if isinstance(wired.item, Contact))
+
+    @property
+    def loads(self) -> tuple[Load, ...]:
+        """The loads, in the order of the items."""
+        return tuple(wired.item for wired in self.items if isinstance(wired.item, Load))
+
+    @classmethod
+    def of(cls, ladder: Ladder, devices: Iterable[Device] = (), supply: SupplyRating = SUPPLY) -> Board:
+        """Return the sound board of `ladder`, wired by its wire numbers.
+
+        devices: kinds of devices, over those that the ladder knows. Raises LadderError as `Ladder.validate`.
+        """
+        ladder.validate()
+        known = dict(ladder.devices) | {device.tag: device for device in devices}
+        items = tuple(wired for rung in wire_numbers(ladder) for wired in rung.items)
+        return cls(ladder.title, items, MappingProxyType(known), supply)
