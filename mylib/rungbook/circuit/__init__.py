@@ -1,13 +1,15 @@
-"""What a person builds: contacts, series and parallel, rungs, a ladder, its wire numbers, its JSON.
+"""What a person builds: contacts, series and parallel, rungs, a ladder, its wire numbers, its JSON, its wiring.
 
-Enters: Python expressions such as `NC("S1") & NO("S2")`, or JSON text. Leaves: plain frozen data. No units: a
-ladder says what is wired, not what flows. Imports `kit` only.
+Enters: Python expressions such as `NC("S1") & NO("S2")`, JSON text, or a wire list. Leaves: plain frozen data. No
+units: a ladder says what is wired, not what flows. Imports `kit` only.
 """
 
 from rungbook.circuit.ladder import Ladder, Rung
 from rungbook.circuit.parts import NC, NO, Contact, Load, Parallel, Part, Series, coil, lamp
 from rungbook.circuit.store import from_json, to_json
+from rungbook.circuit.wire_list import loose_ends, read_wires
 from rungbook.circuit.wires import LEFT_RAIL, RIGHT_RAIL, Wired, WiredRung, wire_numbers
+from rungbook.circuit.wiring import Wire, Wiring, wire
 
 __all__ = [
     "LEFT_RAIL",
@@ -21,11 +23,16 @@ __all__ = [
     "Part",
     "Rung",
     "Series",
+    "Wire",
     "Wired",
     "WiredRung",
+    "Wiring",
     "coil",
     "from_json",
     "lamp",
+    "loose_ends",
+    "read_wires",
     "to_json",
+    "wire",
     "wire_numbers",
 ]

@@ -55,9 +55,10 @@ class Fitted:
         return ALL_KINDS[self.model.kind].load
 
     def could_carry(self) -> tuple[Model, ...]:
-        """The accessories of the catalogue for which this device has a free place."""
+        """The accessories of the catalogue for which this device has a free place, with terminals that it lacks."""
         taken = {extra.slot for extra in self.accessories}
-        return tuple(m for m in CATALOGUE.values() if self.model.kind in m.fits and m.slot not in taken)
+        free = (m for m in CATALOGUE.values() if self.model.kind in m.fits and m.slot not in taken)
+        return tuple(m for m in free if not set(m.terminals) & set(self.terminals))
 
 
 def fit(model: str, *accessories: str) -> Fitted:
