@@ -127,15 +127,16 @@ class TestTestButton:
 
 
 class TestBadInput:
-    def test_an_unknown_class_is_named_with_the_classes_there_are(self):
+    @pytest.mark.parametrize("trip_class", ["15", 10, ["10"], None], ids=repr)
+    def test_an_unknown_class_is_named_with_the_classes_there_are(self, trip_class):
         with pytest.raises(LadderError, match="Choices: 5, 10A, 10, 20, 30"):
-            Overload("15")
+            Overload(trip_class)
 
     def test_an_unknown_reset_is_refused(self):
         with pytest.raises(LadderError, match="Choices: manual, automatic"):
             Overload("10", "remote")
 
-    @pytest.mark.parametrize("current", [-0.1, 1000.1, math.nan, math.inf, True, "6", None], ids=repr)
+    @pytest.mark.parametrize("current", [-0.1, 1000.1, 10**400, math.nan, math.inf, True, "6", None], ids=repr)
     def test_a_current_out_of_range_is_refused(self, current):
         with pytest.raises(LadderError, match="a share of the setting, 0 to 1000"):
             overload.step(OverloadState(Overload()), 0, current)

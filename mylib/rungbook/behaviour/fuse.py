@@ -16,7 +16,7 @@ import math
 from dataclasses import dataclass, replace
 
 from rungbook.behaviour.overload import heat_after, heat_time
-from rungbook.behaviour.timers import check_instant
+from rungbook.behaviour.timers import check_instant, is_number
 from rungbook.errors import LadderError
 
 MAX_AMPS = 1e6  # beyond this a current is a mistake of the caller, not of the circuit
@@ -40,7 +40,7 @@ class Fuse:
             ("I²t [A²s]", self.i2t, 0),
             ("factor", self.factor, 1),
         ):
-            if not _number(value) or not least < value <= MAX_AMPS**2:
+            if not is_number(value) or not least < value <= MAX_AMPS**2:
                 raise LadderError(f"Fuse {thing}", f"a number above {least}", value)
 
     @property
@@ -84,7 +84,7 @@ def step(state: FuseState, now: int, current: float) -> FuseState:
     Raises LadderError if `now` is no whole number or lies before the last step, or `current` is not from 0 to 1e6 A.
     """
     check_instant("Fuse", state.at, now)
-    if not _number(current) or not 0 <= current <= MAX_AMPS:
+    if not is_number(current) or not 0 <= current <= MAX_AMPS:
         raise LadderError("Fuse current", "from 0 to 1e6 A", current)
     instant = due(state)
     if state.blown or (instant is not None and instant <= now):
@@ -96,10 +96,6 @@ def step(state: FuseState, now: int, current: float) -> FuseState:
 def output(state: FuseState) -> bool:
     """True if the fuse is blown: the circuit is open there."""
     return state.blown
-
-
-def _number(value: object) -> bool:
-    return isinstance(value, int | float) and not isinstance(value, bool) and math.isfinite(value)
 
 
 def _end(state: FuseState) -> float:

@@ -25,7 +25,7 @@ from itertools import pairwise
 from types import MappingProxyType
 from typing import NamedTuple
 
-from rungbook.behaviour.timers import check_instant
+from rungbook.behaviour.timers import check_instant, is_number
 from rungbook.errors import LadderError
 
 FEEDS = ("off", "forward", "reverse", "single-phase")
@@ -269,6 +269,5 @@ def _is_final(state: MotorState, leg: _Leg) -> bool:
 
 
 def _check_number(thing: str, value: object, least: float, most: float) -> None:
-    number = isinstance(value, int | float) and not isinstance(value, bool)
-    if not number or not least <= value <= most:  # type: ignore[operator]
+    if not is_number(value) or not least <= value <= most:
         raise LadderError(thing, f"a number from {least} to {most}", value)

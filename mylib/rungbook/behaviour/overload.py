@@ -25,7 +25,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
-from rungbook.behaviour.timers import check_instant
+from rungbook.behaviour.timers import check_instant, is_number
 from rungbook.errors import LadderError
 
 TRIP_CLASSES: Mapping[str, float] = MappingProxyType(  # time constant [s]
@@ -63,7 +63,7 @@ class Overload:
     test: bool = True
 
     def __post_init__(self) -> None:
-        if self.trip_class not in TRIP_CLASSES:
+        if self.trip_class not in tuple(TRIP_CLASSES):
             raise LadderError("Overload relay", "no such trip class", self.trip_class, tuple(TRIP_CLASSES))
         if self.reset not in RESETS:
             raise LadderError("Overload relay", "no such reset", self.reset, RESETS)
@@ -122,8 +122,7 @@ def step(state: OverloadState, now: int, current: float) -> OverloadState:
     Raises LadderError if `now` is no whole number or lies before the last step, or `current` is not from 0 to 1000.
     """
     check_instant("Overload relay", state.at, now)
-    number = isinstance(current, int | float) and not isinstance(current, bool)
-    if not number or not 0 <= current <= MAX_SHARE:
+    if not is_number(current) or not 0 <= current <= MAX_SHARE:
         raise LadderError("Overload current", "a share of the setting, 0 to 1000", current)
     return replace(_caught_up(state, now), current=float(current))
 

@@ -18,6 +18,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from typing import TypeGuard
 
 from rungbook.errors import LadderError
 
@@ -34,13 +35,17 @@ MAX_PRESET = 360_000.0  # [s], 100 h
 IDLE, TIMING, DONE = "idle", "timing", "done"
 
 
+def is_number(value: object) -> TypeGuard[float]:
+    """True if `value` is a finite int or float, and no bool."""
+    return isinstance(value, int | float) and not isinstance(value, bool) and -math.inf < value < math.inf
+
+
 def microseconds(seconds: float, thing: str = "Time") -> int:
     """Return `seconds` [s] as the nearest whole number of microseconds [µs].
 
     Raises LadderError, naming `thing`, if it is no finite number, or is negative.
     """
-    number = isinstance(seconds, int | float) and not isinstance(seconds, bool)
-    if not number or not math.isfinite(seconds) or seconds < 0:
+    if not is_number(seconds) or seconds < 0:
         raise LadderError(thing, "a time is a finite number of seconds, 0 or more", seconds)
     return round(seconds * 1_000_000)
 
