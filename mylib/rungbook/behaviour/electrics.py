@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from rungbook.behaviour.board import Board
-from rungbook.behaviour.wired import SUPPLY_LINK, Rating, wire_up
+from rungbook.behaviour.wired import SOURCE, SUPPLY_LINK, Rating, wire_up
 from rungbook.circuit import Contact
 from rungbook.kit.ratings import LAMP, LampRating
 
@@ -34,7 +34,7 @@ class Electrics:
         self.loads = board.loads
         self.ratings = self._wired.ratings
         self._branches = [self._wired.loads.get(load.device, "") for load in self.loads]  # "" for a load that is cut
-        self._kept: dict[tuple[int, int], tuple[float, ...]] = {}
+        self._kept: dict[tuple[int, int], tuple[tuple[float, ...], float]] = {}
 
     def shares(self, closed: int, sealed: int) -> tuple[float, ...]:
         """Voltage of each load as a share of its rated voltage [unitless], with the supply on at its rated voltage.
@@ -42,6 +42,13 @@ class Electrics:
         closed: bits of the closed contacts. sealed: bits of the coils whose magnet is closed. The network is linear, so
         at another supply voltage all shares change in proportion.
         """
+        return self._solved(closed, sealed)[0]
+
+    def amps(self, closed: int, sealed: int) -> float:
+        """Current of the supply [A], under the same conditions."""
+        return self._solved(closed, sealed)[1]
+
+    def _solved(self, closed: int, sealed: int) -> tuple[tuple[float, ...], float]:
         key = (closed, sealed)
         found = self._kept.get(key)
         if found is None:
@@ -49,7 +56,8 @@ class Electrics:
             links.add(SUPPLY_LINK)
             branches = frozenset(name for number, name in enumerate(self._branches) if name and sealed >> number & 1)
             solution = self._wired.network.solve(frozenset(links), branches)
-            found = tuple(self._wired.voltage_share(solution, name) if name else 0.0 for name in self._branches)
+            shares = tuple(self._wired.voltage_share(solution, name) if name else 0.0 for name in self._branches)
+            found = shares, abs(solution.amps(SOURCE))
             if len(self._kept) >= MOST_KEPT:
                 self._kept.clear()
             self._kept[key] = found

@@ -8,6 +8,7 @@ from itertools import pairwise
 
 from rungbook.behaviour.actions import possible_steps
 from rungbook.behaviour.panel import Panel, Rest, State
+from rungbook.behaviour.plant import Plant
 from rungbook.behaviour.script import MICRO, Timed, read_timed
 from rungbook.behaviour.timeline import Chatter, Timeline
 from rungbook.circuit import Ladder
@@ -74,13 +75,16 @@ class Trace:
         return html_table(caption, head, rows, bold=changed)
 
 
-def run(ladder: Ladder, script: str | Iterable[str]) -> Trace:
+def run(ladder: Ladder, script: str | Iterable[str], plant: Plant | None = None) -> Trace:
     """Do `script` on `ladder`, with real parts and in time, and return the `Trace`.
 
     script: orders such as "press S2, let S2 go, wait 5 s, at 12 s press S1" (text, or a list of orders); without a time
     an order follows one second after the one before. It starts with the supply on and every device at rest. If the
     quickness of relays decides the outcome the moment's note says so; if coils chatter the note gives the cycle and
     their word is "chatters".
+
+    plant: motors behind the contactors, whose overload relays act on the control circuit; a new one for each run. Its
+    motors are in the trace's `changes`.
 
     Devices that the ladder declares but does not use can be operated too, as on the bench; the trace shows those that
     were.
@@ -90,7 +94,7 @@ def run(ladder: Ladder, script: str | Iterable[str]) -> Trace:
     """
     if not isinstance(ladder, Ladder):
         raise LadderError("run", "works on a Ladder", ladder, ("Ladder('title')",))
-    timeline = Timeline(ladder, ladder.declared or ())
+    timeline = Timeline(ladder, ladder.declared or (), agents=() if plant is None else (plant,))
     todo, end = read_timed(script, {tag: d for tag, d in timeline.devices.items() if d.spec.operated})
     operated = {one.step.device for one in todo if one.step is not None}
     shown = [tag for tag in timeline.devices if tag in ladder.devices or tag in operated]

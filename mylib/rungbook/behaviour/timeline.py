@@ -16,6 +16,7 @@ from typing import NamedTuple
 
 from rungbook.behaviour import timers
 from rungbook.behaviour.actions import SUPPLY, Step
+from rungbook.behaviour.agents import Agent, SupplyFuse
 from rungbook.behaviour.board import Board
 from rungbook.behaviour.clockwork import Clockwork, clock_of, is_timed_contact
 from rungbook.behaviour.electrics import Electrics
@@ -31,7 +32,8 @@ MICRO = 1_000_000  # microseconds in a second
 # button changing over does not by itself drop out what holds through it
 TRAVEL = 4_000
 SPREAD = 100  # no two relays are alike: each further coil is slower by this [us], so that ties have an end
-_CLOCK = "clock "  # begins the keys of timers in the queue
+MOST_ROUNDS = 50  # answers to one another at one instant, after which the rest is left to the next event
+_CLOCK, _ARMATURE = "clock ", "armature "  # begin the keys of timers and of coils in the queue
 
 _Entry = tuple[int, int, str, int, tuple[tuple[int, bool], ...], str]  # time, count, key, turn, contacts, word
 
@@ -61,7 +63,8 @@ class Chatter:
 class Timeline:
     """A board, or a ladder on a sound board, from the moment at which the supply is first on.
 
-    devices: for a ladder, kinds of its devices, and further devices on the panel. `changes` is the trace so far,
+    devices: for a ladder, kinds of its devices, and further devices on the panel. agents: what acts beside the control
+    circuit, such as a `Plant`; the supply's fuse is always there. `changes` is the trace so far,
     `chatters` the oscillations found, `now` the time reached [us].
 
     Raises LadderError as `Board.of`, if no time is set on a timer relay, or if a device is of a kind whose behaviour in
@@ -69,7 +72,11 @@ class Timeline:
     """
 
     def __init__(
-        self, board: Board | Ladder, devices: Iterable[Device] = (), supply: SupplyRating = SUPPLY_RATING
+        self,
+        board: Board | Ladder,
+        devices: Iterable[Device] = (),
+        supply: SupplyRating = SUPPLY_RATING,
+        agents: Iterable[Agent] = (),
     ) -> None:
         self.board = board if isinstance(board, Board) else Board.of(board, devices, supply)
         self.devices: dict[str, Device] = dict(self.board.devices)
@@ -85,8 +92,12 @@ class Timeline:
                 raise LadderError(f"Device {tag}", f"a {self.devices[tag].kind} is not known in time yet", tag)
         self._electrics = Electrics(self.board, dict.fromkeys(timed, TIMER_COIL) | dict(self.board.ratings))
         self._queue: list[_Entry] = []
+        self._agents: tuple[Agent, ...] = (SupplyFuse(self.board.supply.fuse_amps), *agents)
+        self._planned: list[int | None] = [None] * len(self._agents)
+        self._forced = False
         self._count = 0
         self._turn: dict[str, int] = dict.fromkeys(self.devices, 0)
+        self._turn |= {_agent(place): 0 for place in range(len(self._agents))}
         self._seen: dict[object, int] = {}  # how coils stood -> when, since the last touch
         self._chattering: tuple[tuple[str, ...], int] | None = None  # the cycle found since then
         self._restless: dict[str, None] = {}  # coils that have begun to move since then
@@ -152,7 +163,7 @@ class Timeline:
         self._touched()
         if step.device == SUPPLY:
             self.supply_on = step.move.end == "on"
-            self._note(SUPPLY, step.move.end)
+            self.note(SUPPLY, step.move.end)
         else:
             self._move(step.device, step.move.end)
         self._react()
@@ -174,12 +185,39 @@ class Timeline:
         self.supply_level = share
         self._react()
 
+    # -- for agents -----------------------------------------------------------------------------------------------
+
+    def force(self, tag: str, position: str) -> None:
+        """Bring `tag` into `position` now, from within `Agent.tick` or `Agent.react`."""
+        self._touched()
+        self._move(tag, position)
+        self._forced = True
+
+    def note(self, tag: str, word: str) -> None:
+        """Write a change of something that is not on the panel, such as a motor, into the trace."""
+        self.changes.append(Change(self.now, tag, word))
+
+    def blow_fuse(self) -> None:
+        """Open the supply for good: its fuse has melted."""
+        self.fuse_whole = False
+        self._forced = True
+        self.note(SUPPLY, "fuse blown")
+
+    def supply_amps(self) -> float:
+        """Current of the control supply now [A]."""
+        return self._electrics.amps(self._closed, self._sealed) * self._level()
+
+    def _level(self) -> float:
+        return self.supply_level if self.supply_on and self.fuse_whole else 0.0
+
+    # -- movement -------------------------------------------------------------------------------------------------
+
     def _move(self, tag: str, position: str) -> None:
         if tag in self.board.stuck:
             return
         self._turn[tag] += 1  # a contact still on its way in is called off
         self._position[tag] = position
-        self._note(tag, position)
+        self.note(tag, position)
         later = []
         for number, contact in self._contacts_of.get(tag, ()):
             if position not in self._closed_in(contact):
@@ -217,6 +255,10 @@ class Timeline:
     def _happen(self, key: str, contacts: tuple[tuple[int, bool], ...], word: str) -> None:
         for number, closed in contacts:
             self._set(number, closed)
+        for place, agent in enumerate(self._agents):
+            if key == _agent(place):
+                self._planned[place] = None
+                agent.tick(self)
         for clock in self._clocks:
             if key == _clock(clock.tag):
                 self._touched()
@@ -247,17 +289,31 @@ class Timeline:
     def _be(self, tag: str, word: str) -> None:
         if word != self._position[tag]:
             self._position[tag] = word
-            self._note(tag, word)
-
-    def _note(self, tag: str, word: str) -> None:
-        self.changes.append(Change(self.now, tag, word))
+            self.note(tag, word)
 
     # -- electricity --------------------------------------------------------------------------------------------------
 
     def _react(self) -> None:
-        """Solve the network and let coils, timers and lamps answer, until no timer moves a contact any more."""
-        level = self.supply_level if self.supply_on and self.fuse_whole else 0.0
-        for _ in range(2 * len(self._clocks) + 2):
+        """Let electricity and agents answer each other until nothing more moves at this instant."""
+        for _ in range(MOST_ROUNDS):
+            self._forced = False
+            self._electricity()
+            for agent in self._agents:
+                agent.react(self)
+            if not self._forced:
+                break
+        for place, agent in enumerate(self._agents):
+            due = agent.due
+            if due != self._planned[place]:
+                self._planned[place] = due
+                self._turn[_agent(place)] += 1
+                if due is not None:
+                    self._plan(max(due - self.now, 0), _agent(place), ())
+
+    def _electricity(self) -> None:
+        """Solve the network and let timers, coils and lamps answer, until no timer moves a contact any more."""
+        level = self._level()
+        for _ in range(MOST_ROUNDS):
             shares = self._electrics.shares(self._closed, self._sealed)
             stirred = [clock for clock in self._clocks if clock.answer(shares[clock.load] * level, self.now)]
             for clock in stirred:
@@ -285,7 +341,7 @@ class Timeline:
     def _look_for_chatter(self, until: int) -> None:
         """If the coils are again just as they were, note the cycle once and pass over its repetitions."""
         pending = self._pending()
-        moving = [entry for entry in pending if not entry[2].startswith(_CLOCK)]
+        moving = [entry for entry in pending if entry[2].startswith(_ARMATURE)]
         if not moving:
             self._calm()
             return
@@ -304,10 +360,10 @@ class Timeline:
         if self._chattering != (coils, period):
             self._chattering = (coils, period)
             self.chatters.append(Chatter(before, period, coils))
-        clocks = [entry for entry in pending if entry[2].startswith(_CLOCK)]
-        horizon = min([until, *(entry[0] for entry in clocks)])
+        others = [entry for entry in pending if not entry[2].startswith(_ARMATURE)]
+        horizon = min([until, *(entry[0] for entry in others)])
         skip = max(0, (horizon - self.now) // period * period)
-        self._queue = [*((entry[0] + skip, *entry[1:]) for entry in moving), *clocks]
+        self._queue = [*((entry[0] + skip, *entry[1:]) for entry in moving), *others]
         heapq.heapify(self._queue)
         self.now += skip
         self._calm()
@@ -321,7 +377,11 @@ def _by_kind(own: list[tuple[int, Contact]]) -> tuple[tuple[int, ...], tuple[int
 
 
 def _armature(tag: str) -> str:
-    return f"armature {tag}"
+    return f"{_ARMATURE}{tag}"
+
+
+def _agent(place: int) -> str:
+    return f"agent {place}"
 
 
 def _clock(tag: str) -> str:
