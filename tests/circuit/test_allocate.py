@@ -1,7 +1,7 @@
 from itertools import combinations, permutations
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from rungbook import NC, NO, Device, Ladder, LadderError, coil, lamp
@@ -157,6 +157,13 @@ class TestShortage:
         with pytest.raises(LadderError, match="no accessory cures it; let it move a control relay"):
             allocate(three, kit_with())
 
+    def test_a_contact_that_closes_in_another_position_does_not_count(self):
+        trip = fit("manual motor starter", "starter auxiliary 1 NO + 1 NC", "starter trip contact 1 NO")
+        panel = [Device("Q9", "manual motor starter"), Device("Q1"), Device("Q2")]
+        ladder = ladder_of((NO("Q9"), coil("Q1")), (NO("Q9"), coil("Q2")), devices=panel)
+        with pytest.raises(LadderError, match="needs two NO contacts of Q9; the kit has one"):
+            allocate(ladder, kit_with(Q9=trip))
+
     def test_a_hundred_contacts_of_one_relay_are_told_at_once(self):
         way = NO("K1") | NC("K1")
         for _ in range(49):
@@ -181,7 +188,7 @@ class TestRefusals:
     def test_a_device_of_another_kind(self):
         with pytest.raises(LadderError) as found:
             allocate(ladder_of((NC("S6"), coil("Q1"))), TRAINING_KIT)
-        assert found.value.rule == ("S6 is a emergency stop in the kit 'training kit' and a push button in the ladder")
+        assert found.value.rule == ("S6 is an emergency stop in the kit 'training kit' and a push button in the ladder")
         assert found.value.choices == ("Device('S6', 'emergency stop')",)
 
     def test_a_contact_of_a_timer_must_say_whether_it_is_timed(self):
@@ -222,12 +229,13 @@ def works(wanted, chosen):
 
 
 class TestSearch:
+    @example([Wired(NO("K1"), 1, 2), Wired(NC("K1"), 3, 4), Wired(NC("K1"), 3, 5)])  # the single NO, not the first
     @given(
         st.lists(
             st.builds(
                 lambda make, ends: Wired(make("K1"), *ends),
                 st.sampled_from((NO, NC)),
-                st.tuples(st.integers(1, 5), st.integers(1, 5)).filter(lambda ends: ends[0] != ends[1]),
+                st.tuples(st.integers(1, 7), st.integers(1, 7)).filter(lambda ends: ends[0] != ends[1]),
             ),
             min_size=1,
             max_size=5,

@@ -148,6 +148,15 @@ class TestByHand:
             Wired(lamp("P1", terminals="X1-X2"), 1, 2),
         )
 
+    def test_left_is_counted_from_x1_and_not_through_the_other_rail(self):
+        # an overload contact on the grounded side, and a lamp that makes the far rail look near
+        wires = [
+            ("X1", "S1:11"), ("S1:12", "S2:11"), ("S2:12", "S3:11"), ("S3:12", "K1:A1"), ("K1:A2", "F1:95"),
+            ("F1:96", "X2"), ("S1:11", "P1:X1"), ("P1:X2", "F1:96"),
+        ]  # fmt: skip
+        network = {w.item.device: (w.left, w.right) for w in read_wires(wires, TRAINING_KIT)}
+        assert network == {"S1": (1, 3), "S2": (3, 4), "S3": (4, 5), "K1": (5, 6), "F1": (6, 2), "P1": (1, 2)}
+
     def test_a_fuse_is_read(self):
         wires = [("X1", "F2:1"), ("F2:2", "P1:X1"), ("P1:X2", "X2")]
         assert read_wires(wires, TRAINING_KIT)[0] == Wired(NC("F2"), 1, 3)

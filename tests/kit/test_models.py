@@ -58,7 +58,7 @@ class TestModel:
             ),
             (
                 {"kind": "contactor", "contacts": (ContactBlock("13-14", "NC", frozenset({"out"})),)},
-                "terminals 13-14 are not those of a NC contact (EN 50005)",
+                "terminals 13-14 are not those of an NC contact (EN 50005)",
             ),
             (
                 {"kind": "contactor", "contacts": blocks("contactor", "13-14", "13-14")},

@@ -41,7 +41,8 @@ def allocate(ladder: Ladder, kit: Kit) -> tuple[Landed, ...]:
     for tag, device in ladder.devices.items():
         fitted = kit.device(f"wire {ladder.title!r}", tag)
         if fitted.model.kind != device.kind:
-            rule = f"{tag} is a {fitted.model.kind} in the kit {kit.name!r} and a {device.kind} in the ladder"
+            theirs, ours = _article(fitted.model.kind), _article(device.kind)
+            rule = f"{tag} is {theirs} in the kit {kit.name!r} and {ours} in the ladder"
             raise LadderError(f"wire {ladder.title!r}", rule, tag, (f"Device({tag!r}, {fitted.model.kind!r})",))
         _check_dial(fitted, parse_setting(device), tag)
     items = [(n, wired) for n, rung in enumerate(wire_numbers(ladder), 1) for wired in rung.items]
@@ -107,8 +108,10 @@ def _choose_or_tell(tag: str, wanted: Sequence[Wired], fitted: Fitted) -> list[C
     cures = [extra.name for extra in fitted.could_carry() if choose(wanted, _with(fitted, extra.name))]
     cure = f"; fit {_article(cures[0])}" if cures else _detour(fitted)
     for kind in (NO_KIND, NC_KIND):
-        needs = sum(contact.kind == kind for contact in contacts)
-        has = sum(block.kind == kind for block in fitted.contacts)
+        usual = ALL_KINDS[fitted.model.kind].closed_in(kind)
+        alike = {block.terminals for block in fitted.contacts if block.kind == kind and block.closed == usual}
+        needs = sum(contact.kind == kind and contact.terminals in alike | {""} for contact in contacts)
+        has = len(alike)
         if needs > has:
             of = f"{kind} contact{'s' if needs > 1 else ''} of {tag}"
             raise LadderError(

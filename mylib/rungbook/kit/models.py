@@ -142,7 +142,7 @@ def check_blocks(thing: str, contacts: tuple[ContactBlock, ...]) -> None:
     for place, block in enumerate(contacts):
         found = contact_kind(block.terminals)
         if block.kind not in (NO_KIND, NC_KIND) or found not in (block.kind, None):
-            raise LadderError(thing, f"terminals {block.terminals} are not those of a {block.kind} contact (EN 50005)")
+            raise LadderError(thing, f"terminals {block.terminals} are not those of an {block.kind} contact (EN 50005)")
         for other in contacts[:place]:
             common = set(block.ends) & set(other.ends)
             changeover = common == {block.ends[0]} == {other.ends[0]} and block.kind != other.kind
