@@ -15,6 +15,7 @@ from rungbook.kit import Device
 
 if TYPE_CHECKING:
     from rungbook.behaviour import run
+    from rungbook.circuit import wire
     from rungbook.drawing import draw
     from rungbook.grading import check
     from rungbook.proof import compare, truth_table
@@ -23,6 +24,7 @@ __version__ = "0.1.0"
 
 _LATE = {
     "run": "rungbook.behaviour",
+    "wire": "rungbook.circuit",
     "truth_table": "rungbook.proof",
     "compare": "rungbook.proof",
     "draw": "rungbook.drawing",
@@ -44,6 +46,7 @@ __all__ = [
     "run",
     "to_json",
     "truth_table",
+    "wire",
 ]
 
 

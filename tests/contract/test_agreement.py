@@ -15,12 +15,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from contract.circuits import CIRCUITS, build
-from rungbook import NC, NO, Ladder, coil
+from rungbook import NC, NO, Device, Ladder, coil
 from rungbook.behaviour import Panel, conducts, read_script
 from rungbook.behaviour.board import Board
 from rungbook.behaviour.electrics import Electrics
 from rungbook.behaviour.timeline import MICRO, Timeline
-from rungbook.circuit import Contact
+from rungbook.circuit import Contact, Wired
 from rungbook.kit.ratings import CoilRating
 from strategies import ladders
 
@@ -113,3 +113,47 @@ class TestTheGap:
         timeline.do(step)
         timeline.advance(MICRO)
         assert [found.devices for found in timeline.chatters] == [("K1",)]
+
+
+def reached(edges: list[tuple[int, int]], start: int) -> set[int]:
+    """Nodes that closed contacts join to `start`; a search of our own."""
+    found, todo = {start}, [start]
+    while todo:
+        here = todo.pop()
+        for one, other in edges:
+            for there in (other,) if one == here else (one,) if other == here else ():
+                if there not in found:
+                    found.add(there)
+                    todo.append(there)
+    return found
+
+
+class TestBridges:
+    """Contacts between any two nodes, bridges included, which no expression of series and parallel can say."""
+
+    @given(
+        st.lists(st.tuples(st.sampled_from((1, 3, 4, 5, 6)), st.sampled_from((3, 4, 5, 6))), min_size=1, max_size=12),
+        st.integers(0, 2**12 - 1),
+    )
+    def test_a_load_has_voltage_where_closed_contacts_join_it_to_the_left_rail(
+        self, ends: list[tuple[int, int]], mask: int
+    ) -> None:
+        contacts = [Wired(NO(f"S{number + 1}"), a, b) for number, (a, b) in enumerate(ends)]
+        loads = [Wired(coil(f"Q{node}"), node, 2) for node in (4, 6)]
+        devices = {wired.item.device: Device(wired.item.device) for wired in (*contacts, *loads)}
+        electrics = Electrics(Board("bridge", (*contacts, *loads), devices))
+        live = reached([pair for number, pair in enumerate(ends) if mask >> number & 1], 1)
+        shares = electrics.shares(mask & ((1 << len(ends)) - 1), 0)
+        for wired, share in zip(loads, shares, strict=True):
+            assert (share >= 0.85) if wired.left in live else (share < 1e-9)
+
+    def test_a_bridge_conducts_both_ways(self) -> None:
+        # the middle contact of a bridge: S3 leads from the upper branch to the lower one, and back
+        ways = [(NO("S1"), 1, 3), (NO("S2"), 1, 4), (NO("S3"), 3, 4), (NO("S4"), 3, 5), (NO("S5"), 4, 5)]
+        items = (*(Wired(contact, a, b) for contact, a, b in ways), Wired(coil("Q1"), 5, 2))
+        electrics = Electrics(Board("bridge", items, {w.item.device: Device(w.item.device) for w in items}))
+        on = {mask for mask in range(32) if electrics.shares(mask, 0)[0] >= 0.85}
+        assert 0b10101 in on  # S1, S3, S5: across the bridge one way
+        assert 0b01110 in on  # S2, S3, S4: and the other
+        assert 0b00111 not in on
+        assert len(on) == 16

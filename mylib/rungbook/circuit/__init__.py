@@ -6,6 +6,8 @@ units: a ladder says what is wired, not what flows. Imports `kit` only.
 
 from rungbook.circuit.ladder import Ladder, Rung
 from rungbook.circuit.parts import NC, NO, Contact, Load, Parallel, Part, Series, coil, lamp
+from rungbook.circuit.power import PowerCircuit, direct, reversing, star_delta
+from rungbook.circuit.power_store import power_from_json, power_to_json
 from rungbook.circuit.store import from_json, to_json
 from rungbook.circuit.wire_list import loose_ends, read_wires
 from rungbook.circuit.wires import LEFT_RAIL, RIGHT_RAIL, Wired, WiredRung, wire_numbers
@@ -21,6 +23,7 @@ __all__ = [
     "Load",
     "Parallel",
     "Part",
+    "PowerCircuit",
     "Rung",
     "Series",
     "Wire",
@@ -28,10 +31,15 @@ __all__ = [
     "WiredRung",
     "Wiring",
     "coil",
+    "direct",
     "from_json",
     "lamp",
     "loose_ends",
+    "power_from_json",
+    "power_to_json",
     "read_wires",
+    "reversing",
+    "star_delta",
     "to_json",
     "wire",
     "wire_numbers",
