@@ -17,7 +17,7 @@ MAY = {
     "errors": set(),
     "tables": set(),
     "kit": {"errors"},
-    "circuit": {"errors", "kit"},
+    "circuit": {"errors", "tables", "kit"},
     "behaviour": {"errors", "tables", "kit", "circuit"},
     "proof": {"errors", "tables", "kit", "circuit", "behaviour"},
     "grading": {"errors", "tables", "kit", "circuit", "behaviour", "proof"},

@@ -114,7 +114,7 @@ class TestShown:
         ladder = Ladder("<b>Fan</b> & co")
         ladder.rung(NO("S1"), coil("Q1"))
         shown = wire(ladder, TRAINING_KIT)._repr_html_()
-        assert "<caption>Wire list: &lt;b&gt;Fan&lt;/b&gt; &amp; co, training kit</caption>" in shown
+        assert ">Wire list: &lt;b&gt;Fan&lt;/b&gt; &amp; co, training kit</caption>" in shown
         assert shown.count("<tr>") == 4
         assert "<td>S1:24</td><td>Q1:A1</td><td>3</td>" in shown
 

@@ -225,7 +225,7 @@ class TestFollows:
 class TestMaking:
     @pytest.mark.parametrize(
         "order",
-        ["press S2!", "turn Q1 on", "press", "press B1", "Press S2", "", "switch the supply off, switch the supply on"],
+        ["press S2!", "press Q1", "press", "press B1", "Press S2", "", "switch the supply off, switch the supply on"],
     )
     @pytest.mark.parametrize(
         "make",

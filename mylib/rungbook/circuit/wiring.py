@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from html import escape
 
 from rungbook.circuit.allocate import Landed, allocate
 from rungbook.circuit.ladder import Ladder
@@ -17,6 +16,7 @@ from rungbook.circuit.parts import Contact, Parallel, Part, Series
 from rungbook.circuit.wires import LEFT_RAIL, RIGHT_RAIL, Wired
 from rungbook.errors import LadderError
 from rungbook.kit.inventory import Kit
+from rungbook.tables import html_table, text_table
 
 SUPPLY = {LEFT_RAIL: "X1", RIGHT_RAIL: "X2"}
 MAX_ON_TERMINAL = 2
@@ -52,19 +52,12 @@ class Wiring:
         return ("", "from", "to", "wire number", "rung"), rows
 
     def __str__(self) -> str:
-        head, rows = self._rows()
-        widths = [max(map(len, column)) for column in zip(head, *rows, strict=True)]
-        lines = [head, tuple("─" * width for width in widths), *rows]
-        return "\n".join("  ".join(c.ljust(w) for c, w in zip(line, widths, strict=True)).rstrip() for line in lines)
+        return text_table(*self._rows())
 
     __repr__ = __str__
 
     def _repr_html_(self) -> str:
-        head, rows = self._rows()
-        top = "".join(f'<th scope="col">{escape(cell)}</th>' for cell in head)
-        body = "".join("<tr>" + "".join(f"<td>{escape(cell)}</td>" for cell in row) + "</tr>" for row in rows)
-        caption = escape(f"Wire list: {self.ladder.title}, {self.kit.name}")
-        return f"<table><caption>{caption}</caption><thead><tr>{top}</tr></thead><tbody>{body}</tbody></table>"
+        return html_table(f"Wire list: {self.ladder.title}, {self.kit.name}", *self._rows())
 
 
 def wire(ladder: Ladder, kit: Kit) -> Wiring:

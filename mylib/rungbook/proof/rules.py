@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from rungbook.behaviour import SUPPLY, Panel, State, read_script
 from rungbook.errors import LadderError
-from rungbook.kit import KINDS, Device
+from rungbook.kit import ALL_KINDS, KINDS, Device
 from rungbook.proof.explore import Edge
 
 _Test = Callable[[Panel, Edge[State], State], bool]
@@ -92,7 +92,7 @@ def _checked(thing: str, order: str, devices: tuple[Device, ...] = ()) -> str:
         if len(steps) != 1:
             raise LadderError(thing, "no such order: a rule takes exactly one", order, ("press S2",))
         return steps[0].order
-    kinds = [kind for kind in KINDS.values() if kind.letter == tag[0]]
+    kinds = [kind for kind in ALL_KINDS.values() if kind.letter == tag[0]]
     orders = [move.order.format(tag=tag) for kind in kinds for move in kind.moves]
     if order not in orders:
         raise LadderError(thing, "no such order", order, tuple(orders))
@@ -167,7 +167,7 @@ def off_while(output: str, device: str, position: str) -> Rule:
     Raises LadderError if `output` is no load, or no kind of the device's letter has that position.
     """
     _load("off_while", output)
-    words = [word for kind in KINDS.values() if kind.letter == device[:1] for word in kind.positions]
+    words = [word for kind in ALL_KINDS.values() if kind.letter == device[:1] for word in kind.positions]
     if position not in words:
         raise LadderError("off_while", f"{device} has no such position", position, tuple(words))
 
@@ -231,7 +231,7 @@ def follows(output: str, device: str, position: str) -> Rule:
     Raises LadderError if `output` is no load, or no kind of the device's letter has that position.
     """
     _load("follows", output)
-    words = [word for kind in KINDS.values() if kind.letter == device[:1] for word in kind.positions]
+    words = [word for kind in ALL_KINDS.values() if kind.letter == device[:1] for word in kind.positions]
     if position not in words:
         raise LadderError("follows", f"{device} has no such position", position, tuple(words))
 
