@@ -1,3 +1,4 @@
+import re
 from collections import Counter
 
 import pytest
@@ -116,7 +117,8 @@ class TestShown:
         shown = wire(ladder, TRAINING_KIT)._repr_html_()
         assert ">Wire list: &lt;b&gt;Fan&lt;/b&gt; &amp; co, training kit</caption>" in shown
         assert shown.count("<tr>") == 4
-        assert "<td>S1:24</td><td>Q1:A1</td><td>3</td>" in shown
+        cells = re.findall(r"<td[^>]*>([^<]*)</td>", shown)
+        assert ("S1:24", "Q1:A1", "3") in set(zip(cells, cells[1:], cells[2:], strict=False))
 
 
 class TestRefusals:
