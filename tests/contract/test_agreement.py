@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 
 from contract.circuits import CIRCUITS, build
 from rungbook import NC, NO, Device, Ladder, coil
-from rungbook.behaviour import Panel, conducts, read_script
+from rungbook.behaviour import Panel, conducts, possible_steps, read_script
 from rungbook.behaviour.board import Board
 from rungbook.behaviour.electrics import Electrics
 from rungbook.behaviour.timeline import MICRO, Timeline
@@ -146,6 +146,29 @@ class TestBridges:
         shares = electrics.shares(mask & ((1 << len(ends)) - 1), 0)
         for wired, share in zip(loads, shares, strict=True):
             assert (share >= 0.85) if wired.left in live else (share < 1e-9)
+
+    @given(
+        st.lists(st.tuples(st.sampled_from((1, 3, 4, 5, 6)), st.sampled_from((3, 4, 5, 6))), min_size=1, max_size=8),
+        st.permutations(range(8)),
+    )
+    def test_the_timeline_follows_as_buttons_are_pressed_and_let_go(
+        self, ends: list[tuple[int, int]], order: list[int]
+    ) -> None:
+        contacts = [Wired(NO(f"S{number + 1}"), a, b) for number, (a, b) in enumerate(ends)]
+        loads = [Wired(coil(f"Q{node}"), node, 2) for node in (4, 6)]
+        devices = {wired.item.device: Device(wired.item.device) for wired in (*contacts, *loads)}
+        timeline = Timeline(Board("bridge", (*contacts, *loads), devices))
+        steps = {step.order: step for step in possible_steps(devices.values())}
+        pressed: set[int] = set()
+        for number in [place for place in (*order, *order) if place < len(ends)]:
+            tag = f"S{number + 1}"
+            timeline.do(steps[f"let {tag} go" if number in pressed else f"press {tag}"])
+            pressed ^= {number}
+            timeline.advance(timeline.now + MICRO)
+            live = reached([ends[place] for place in pressed], 1)
+            assert {node: timeline.position(f"Q{node}") for node in (4, 6)} == {
+                node: "in" if node in live else "out" for node in (4, 6)
+            }
 
     def test_a_bridge_conducts_both_ways(self) -> None:
         # the middle contact of a bridge: S3 leads from the upper branch to the lower one, and back
