@@ -9,7 +9,7 @@ from __future__ import annotations
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
-from rungbook.circuit import NC, NO, Ladder, coil, from_json, lamp, to_json
+from rungbook.circuit import NC, NO, Ladder, coil, count_down, from_json, lamp, reset, to_json
 from rungbook.errors import LadderError
 from rungbook.kit import Device
 
@@ -40,9 +40,11 @@ __all__ = [
     "check",
     "coil",
     "compare",
+    "count_down",
     "draw",
     "from_json",
     "lamp",
+    "reset",
     "run",
     "to_json",
     "truth_table",

@@ -3,7 +3,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from oracle import START, Bench, possible_ends
-from rungbook import NC, NO, Device, Ladder, LadderError, coil, lamp
+from rungbook import NC, NO, Device, Ladder, LadderError, coil, lamp, reset
 from rungbook.behaviour import Panel
 from strategies import ladders
 
@@ -121,3 +121,20 @@ class TestDevices:
         assert panel.position("supply", state) == "on"
         assert panel.is_on("P1", state)
         assert not panel.is_on("P9", state)
+
+
+class TestFurtherInputs:
+    def filling(self, devices=None):
+        ladder = Ladder("Filling line", devices)
+        ladder.rung(NO("B1"), coil("K5"))
+        ladder.rung(NO("S2"), reset("K5"))
+        return ladder
+
+    def test_of_a_counter_are_refused_with_the_counter(self):
+        devices = [Device("B1"), Device("S2"), Device("K5", "counter", setting="up 3")]
+        with pytest.raises(LadderError, match="Device K5: a counter works in time"):
+            Panel(self.filling(devices))
+
+    def test_of_what_is_a_plain_relay_here_are_refused_too(self):
+        with pytest.raises(LadderError, match=r"reset\('K5'\): a reset input is that of a counter"):
+            Panel(self.filling())

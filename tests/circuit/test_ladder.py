@@ -1,6 +1,6 @@
 import pytest
 
-from rungbook import NC, NO, Device, Ladder, LadderError, coil, lamp
+from rungbook import NC, NO, Device, Ladder, LadderError, coil, count_down, lamp, reset
 from rungbook.circuit import Rung
 
 
@@ -274,3 +274,66 @@ class TestFinishedLadder:
         ladder.rung(NO("S1"), coil("K1"))
         ladder.validate()
         assert ladder.coils() == ("K1",)
+
+
+class TestFurtherInputs:
+    def ladder(self, kind, setting):
+        return Ladder("Filling line", [Device("B1"), Device("S2"), Device("K5", kind, setting=setting)])
+
+    def test_coil_reset_and_count_down_of_one_device_stand_beside_each_other(self):
+        ladder = self.ladder("counter", "up-down 3")
+        for contact, load in ((NO("B1"), coil("K5")), (NC("B1"), count_down("K5")), (NO("S2"), reset("K5"))):
+            ladder.rung(contact, load)
+        ladder.validate()
+        assert (ladder.coils(), ladder.lamps()) == (("K5",), ())
+
+    @pytest.mark.parametrize(("make", "word"), [(reset, "reset input"), (count_down, "down input")])
+    def test_each_input_is_wired_once(self, make, word):
+        ladder = self.ladder("counter", "up-down 3")
+        ladder.rung(NO("S2"), make("K5"))
+        with pytest.raises(LadderError) as found:
+            ladder.rung(NO("B1"), make("K5"))
+        assert found.value.rule.startswith(f"{word} K5 already ends rung 1; a {word} is wired once")
+        assert len(ladder.rungs) == 1
+
+    def test_a_reset_without_a_coil_of_the_same_device_is_not_valid(self):
+        ladder = self.ladder("counter", "up 3")
+        ladder.rung(NO("S2"), reset("K5"))
+        with pytest.raises(LadderError) as found:
+            ladder.validate()
+        assert found.value.thing == "reset('K5') on rung 1"
+        assert found.value.rule == "the coil of K5 is on no rung, so there is nothing for this input to act on"
+        ladder.rung(NO("B1"), coil("K5"))
+        ladder.validate()
+
+    @pytest.mark.parametrize(
+        ("kind", "setting", "resets", "counts_down"),
+        [
+            ("counter", "up 3", True, False),
+            ("counter", "down 3", True, False),
+            ("counter", "up-down 3", True, True),
+            ("counter", "", True, False),
+            ("timer relay", "cumulative on-delay 2 s", True, False),
+            ("timer relay", "on-delay 2 s", False, False),
+            ("timer relay", "", False, False),
+            ("control relay", "", False, False),
+        ],
+    )
+    def test_a_declared_device_has_the_inputs_of_its_kind_and_setting(self, kind, setting, resets, counts_down):
+        for make, has in ((reset, resets), (count_down, counts_down)):
+            ladder = self.ladder(kind, setting)
+            if has:
+                ladder.rung(NO("S2"), make("K5"))
+            else:
+                with pytest.raises(LadderError) as found:
+                    ladder.rung(NO("S2"), make("K5"))
+                assert "input is that of a counter" in found.value.rule
+                assert found.value.value.startswith(kind)
+                assert found.value.choices[0].startswith("Device('K5', 'counter'")
+                assert ladder.rungs == ()
+
+    def test_an_undeclared_device_is_asked_later(self):
+        ladder = Ladder("Filling line")
+        ladder.rung(NO("B1"), coil("K5"))
+        ladder.rung(NO("S2"), reset("K5"))
+        ladder.validate()

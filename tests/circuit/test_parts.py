@@ -1,6 +1,6 @@
 import pytest
 
-from rungbook import NC, NO, LadderError, coil, lamp
+from rungbook import NC, NO, LadderError, coil, count_down, lamp, reset
 from rungbook.circuit import Contact, Load, Parallel, Series
 
 A, B, C, D = NO("S1"), NO("S2"), NO("S3"), NC("F1")
@@ -189,10 +189,11 @@ class TestLoad:
         with pytest.raises(LadderError, match="only a lamp has a colour"):
             Load("Q1", "coil", "red")
 
-    def test_the_kind_is_coil_or_lamp(self):
+    @pytest.mark.parametrize("kind", ["motor", "", None, ["coil"]])
+    def test_the_kind_is_one_of_four(self, kind):
         with pytest.raises(LadderError) as found:
-            Load("M1", "motor")
-        assert found.value.choices == ("coil", "lamp")
+            Load("M1", kind)
+        assert found.value.choices == ("coil", "lamp", "reset", "down")
 
     @pytest.mark.parametrize(("make", "pair"), [(coil, "A1-A2"), (lamp, "X1-X2")])
     def test_its_terminals_are_one_pair(self, make, pair):
@@ -201,3 +202,38 @@ class TestLoad:
         with pytest.raises(LadderError) as found:
             make(tag, terminals="13-14")
         assert found.value.choices == (pair,)
+
+
+class TestFurtherInputs:
+    def test_reset_and_count_down_make_plain_records(self):
+        assert reset("K5") == Load("K5", "reset")
+        assert count_down("K5", "D1-D2") == Load("K5", "down", terminals="D1-D2")
+
+    def test_they_print_as_they_are_typed(self):
+        assert repr(reset("K5", "R1-R2")) == "reset('K5', terminals='R1-R2')"
+        assert repr(count_down("K5")) == "count_down('K5')"
+
+    def test_a_name_tells_the_loads_of_one_device_apart(self):
+        loads = (coil("K5"), reset("K5"), count_down("K5"), lamp("P1", "green"))
+        assert [load.name for load in loads] == ["K5", "K5 reset", "K5 down", "P1"]
+
+    @pytest.mark.parametrize(("make", "told"), [(reset, "reset('Q1')"), (count_down, "count_down('Q1')")])
+    def test_only_the_letter_k_has_them(self, make, told):
+        with pytest.raises(LadderError) as found:
+            make("Q1")
+        kind = found.value.rule.split()[-2]
+        assert (found.value.thing, found.value.rule) == (told, f"a contactor has no {kind} input")
+        assert found.value.choices == ("K (timer relay, counter)",)
+
+    @pytest.mark.parametrize(("make", "pair"), [(reset, "R1-R2"), (count_down, "D1-D2")])
+    def test_their_terminals_are_one_pair(self, make, pair):
+        with pytest.raises(LadderError) as found:
+            make("K5", "A1-A2")
+        assert found.value.rule.endswith(f" input are {pair}")
+        assert found.value.choices == (pair,)
+
+    def test_they_have_no_colour_and_stand_in_no_contacts_place(self):
+        with pytest.raises(LadderError, match="only a lamp has a colour"):
+            Load("K5", "reset", "red")
+        with pytest.raises(LadderError, match="a load cannot stand in a contact's place"):
+            A & reset("K5")

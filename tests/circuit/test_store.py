@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from rungbook import NC, NO, Device, Ladder, LadderError, coil, from_json, lamp, to_json
+from rungbook import NC, NO, Device, Ladder, LadderError, coil, count_down, from_json, lamp, reset, to_json
 from strategies import ladders
 
 
@@ -309,3 +309,24 @@ class TestSettings:
         text = to_json(self.panel("on-delay 5 s")).replace("5 s", "5 weeks")
         with pytest.raises(LadderError, match="no setting of a timer relay"):
             from_json(text)
+
+
+class TestFurtherInputs:
+    def counting(self):
+        ladder = Ladder("Filling line", [Device("B1"), Device("S2"), Device("K5", "counter", setting="up-down 3")])
+        ladder.rung(NO("B1"), coil("K5"))
+        ladder.rung(NC("B1"), count_down("K5"), reset("K5", "R1-R2"))
+        return ladder
+
+    def test_they_are_written_under_their_own_keys_and_come_back(self):
+        text = to_json(self.counting())
+        assert json.loads(text)["rungs"][1]["loads"] == [{"down": "K5"}, {"reset": "K5", "terminals": "R1-R2"}]
+        assert json.loads(text)["version"] == 1
+        assert from_json(text) == self.counting()
+
+    def test_a_stored_input_is_checked_like_a_typed_one(self):
+        with pytest.raises(LadderError, match="a down input is that of a counter set to up-down"):
+            from_json(to_json(self.counting()).replace("up-down 3", "up 3"))
+        with pytest.raises(LadderError, match="needs exactly one of these keys") as found:
+            from_json(to_json(self.counting()).replace('{"down": "K5"}', '{"preset": "K5"}'))
+        assert found.value.choices == ("coil", "lamp", "reset", "down")

@@ -5,7 +5,7 @@ import sympy
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rungbook import NC, NO, Device, Ladder, LadderError, coil, lamp, truth_table
+from rungbook import NC, NO, Device, Ladder, LadderError, coil, lamp, reset, truth_table
 from rungbook.circuit import Contact, Series
 from strategies import ladders, trees
 
@@ -275,3 +275,17 @@ class TestMorePositions:
             LadderError, match="Device K1: a timer relay works in time, and a truth table knows no times"
         ):
             truth_table(ladder)
+
+    def test_a_reset_input_of_what_is_a_plain_relay_here_is_refused(self):
+        ladder = Ladder("Filling line")
+        ladder.rung(NO("B1"), coil("K5"))
+        ladder.rung(NO("S2"), reset("K5"))
+        with pytest.raises(LadderError, match=r"reset\('K5'\): a reset input is that of a counter"):
+            truth_table(ladder)
+
+    def test_a_rung_alone_tells_when_a_reset_input_has_voltage(self):
+        ladder = Ladder("Filling line", [Device("B1"), Device("S2"), Device("K5", "counter", setting="up 3")])
+        table = truth_table(ladder.rung(NO("S2") & NC("B1"), coil("K5"), reset("K5")))
+        assert table.outputs == ("K5", "K5 reset")
+        assert table.columns["K5 reset"] == table.columns["K5"]
+        assert [row[-1] for row in table.rows()] == ["off", "off", "on", "off"]

@@ -15,7 +15,7 @@ from typing import NamedTuple
 
 from rungbook.behaviour.actions import SUPPLY, Step, possible_steps
 from rungbook.behaviour.reading import conducts
-from rungbook.circuit import Contact, Ladder, Part, Rung
+from rungbook.circuit import Contact, Ladder, Part, Rung, check_input
 from rungbook.errors import LadderError
 from rungbook.kit import Device
 
@@ -44,7 +44,8 @@ class Panel:
     """A valid ladder on a panel of devices.
 
     devices: operated devices beyond those of the ladder (for example a button that the ladder forgot to use), and the
-    kinds of those that are named by both. Raises LadderError as `Ladder.validate`, or if a device works in time.
+    kinds of those that are named by both. Raises LadderError as `Ladder.validate`, if a device works in time, or if
+    an input of such a device is wired on another kind.
     """
 
     def __init__(self, ladder: Ladder, devices: Iterable[Device] = ()) -> None:
@@ -65,6 +66,9 @@ class Panel:
             if device.spec.timed:
                 rule = f"a {device.kind} works in time, and this reading knows no times; `run` does"
                 raise LadderError(f"Device {device.tag}", rule, device.kind)
+        for rung in ladder.rungs:
+            for load in rung.loads:
+                check_input(load, self.devices[load.device])  # no device that is left has a reset or down input
         self._closed_at: dict[Contact, frozenset[int]] = {}
         for rung in ladder.rungs:
             for contact in rung.all_contacts():

@@ -4,8 +4,8 @@ Enters: Python expressions such as `NC("S1") & NO("S2")`, JSON text, or a wire l
 units: a ladder says what is wired, not what flows. Imports `kit` only.
 """
 
-from rungbook.circuit.ladder import Ladder, Rung
-from rungbook.circuit.parts import NC, NO, Contact, Load, Parallel, Part, Series, coil, lamp
+from rungbook.circuit.ladder import Ladder, Rung, check_input
+from rungbook.circuit.parts import INPUTS, NC, NO, Contact, Load, Parallel, Part, Series, coil, count_down, lamp, reset
 from rungbook.circuit.power import PowerCircuit, direct, reversing, star_delta
 from rungbook.circuit.power_store import power_from_json, power_to_json
 from rungbook.circuit.store import from_json, to_json
@@ -14,6 +14,7 @@ from rungbook.circuit.wires import LEFT_RAIL, RIGHT_RAIL, Wired, WiredRung, wire
 from rungbook.circuit.wiring import Wire, Wiring, wire
 
 __all__ = [
+    "INPUTS",
     "LEFT_RAIL",
     "NC",
     "NO",
@@ -30,7 +31,9 @@ __all__ = [
     "Wired",
     "WiredRung",
     "Wiring",
+    "check_input",
     "coil",
+    "count_down",
     "direct",
     "from_json",
     "lamp",
@@ -38,6 +41,7 @@ __all__ = [
     "power_from_json",
     "power_to_json",
     "read_wires",
+    "reset",
     "reversing",
     "star_delta",
     "to_json",

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
-from rungbook.circuit.parts import Contact, Load, Parallel, Part, Series
+from rungbook.circuit.parts import INPUTS, Contact, Load, Parallel, Part, Series
 from rungbook.errors import LadderError
-from rungbook.kit import Device
+from rungbook.kit import CounterSetting, Device, TimerSetting, parse_setting
 from rungbook.kit.limits import MAX_DEVICES, MAX_LOADS, MAX_RUNGS, check_text
 
 
@@ -94,8 +94,8 @@ class Ladder:
         """Add a rung below the others and return it: contacts first, then one or more loads side by side.
 
         Raises LadderError, and leaves the ladder as it was, if there is no load (empty rung), a load stands in a
-        contact's place, the list of devices is closed and lacks one, a coil or lamp ends two rungs, or one pair of
-        terminals of a device stands in two places.
+        contact's place, the list of devices is closed and lacks one, a coil, lamp or input ends two rungs, the device
+        as declared has no such input (`check_input`), or one pair of terminals of a device stands in two places.
         """
         thing = f"Rung {len(self._rungs) + 1}"
         contacts, loads = _split(thing, parts)
@@ -121,19 +121,21 @@ class Ladder:
             if isinstance(item, Load) and item.colour and device.colour and item.colour != device.colour:
                 rule = f"the lens of {item.device} on this panel is {device.colour}"
                 raise LadderError(str(item), rule, item.colour, (device.colour,))
+            if isinstance(item, Load):
+                check_input(item, device)
 
     def _check_loads(self, thing: str, new: Rung) -> None:
-        where = {load.device: n for n, rung in enumerate(self._rungs, 1) for load in rung.loads}
+        where = {load.name: n for n, rung in enumerate(self._rungs, 1) for load in rung.loads}
         for load in new.loads:
-            if load.device in where:
-                word = "coil" if load.kind == "coil" else "lamp"
+            if load.name in where:
+                word = f"{load.kind} input" if load.kind in INPUTS else load.kind
                 raise LadderError(
                     thing,
-                    f"{word} {load.device} already ends rung {where[load.device]}; a {word} is wired once. "
+                    f"{word} {load.device} already ends rung {where[load.name]}; a {word} is wired once. "
                     "Put the second path in parallel on that rung with |",
                     load.device,
                 )
-            where[load.device] = len(self._rungs) + 1
+            where[load.name] = len(self._rungs) + 1
 
     def _check_terminals(self, thing: str, new: Rung) -> None:
         where: dict[tuple[str, str], str] = {}
@@ -162,7 +164,8 @@ class Ladder:
     def validate(self) -> None:
         """Check what only a finished ladder can answer.
 
-        Raises LadderError if there is no rung, or a contact belongs to a contactor or relay whose coil is on no rung.
+        Raises LadderError if there is no rung, or a contact or a further input (reset, count down) belongs to a
+        contactor or relay whose coil is on no rung.
         """
         if not self._rungs:
             raise LadderError(f"Ladder {self.title!r}", "has no rungs yet; add one with .rung(contacts, load)")
@@ -176,6 +179,13 @@ class Ladder:
                         f"no device {contact.device} with a coil in this ladder, so nothing moves the contact",
                         choices=(f"devices here: {listed}", f"coils here: {', '.join(coils) or 'none'}"),
                     )
+            for load in rung.loads:
+                if load.kind in INPUTS and load.device not in coils:
+                    raise LadderError(
+                        f"{load} on rung {n}",
+                        f"the coil of {load.device} is on no rung, so there is nothing for this input to act on",
+                        choices=(f"coil({load.device!r})", f"coils here: {', '.join(coils) or 'none'}"),
+                    )
 
     def __eq__(self, other: object) -> bool:
         if not isinstance(other, Ladder):
@@ -187,6 +197,31 @@ class Ladder:
     def __repr__(self) -> str:
         lines = [f"Ladder({self.title!r})", *(f"{n:>4}  {rung!r}" for n, rung in enumerate(self._rungs, 1))]
         return "\n".join(lines)
+
+
+def check_input(load: Load, device: Device) -> None:
+    """Raise LadderError if `load` is a further input that `device` has not; nothing is asked of coils and lamps.
+
+    reset: of a counter, or of a timer relay set to "cumulative on-delay". down: of a counter set to "up-down".
+    """
+    if load.kind not in INPUTS:
+        return
+    setting = parse_setting(device)
+    if load.kind == "down":
+        has = isinstance(setting, CounterSetting) and setting.direction == "up-down"
+        choices: tuple[str, ...] = (f"Device({device.tag!r}, 'counter', setting='up-down 3')",)
+        wanted = "a counter set to up-down"
+    else:
+        cumulative = isinstance(setting, TimerSetting) and setting.function == "cumulative on-delay"
+        has = device.kind == "counter" or cumulative
+        choices = (
+            f"Device({device.tag!r}, 'counter', setting='up 3')",
+            f"Device({device.tag!r}, 'timer relay', setting='cumulative on-delay 2 s')",
+        )
+        wanted = "a counter, or a timer relay set to cumulative on-delay"
+    if not has:
+        found = f"{device.kind} {device.setting or 'with nothing set'}" if device.spec.timed else device.kind
+        raise LadderError(str(load), f"a {load.kind} input is that of {wanted}", found, choices)
 
 
 def _own(part: Part) -> Part:

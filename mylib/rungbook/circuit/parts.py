@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from types import MappingProxyType
 from typing import NoReturn
 
 from rungbook.errors import LadderError
@@ -121,9 +122,22 @@ def _join(group: type[_Group], sign: str, left: object, right: object) -> Part:
     return group(tuple(parts))
 
 
+#: kind of load -> its terminals. Those of the further inputs are this course's own choice (EN 50005 gives none).
+LOAD_TERMINALS: Mapping[str, str] = MappingProxyType(
+    {"coil": "A1-A2", "lamp": "X1-X2", "reset": "R1-R2", "down": "D1-D2"}
+)
+#: kinds of load that are a further input of a device with a coil.
+INPUTS = ("reset", "down")
+_INPUT_LETTERS = {"K": "timer relay, counter"}
+_VERBS = {"down": "count_down"}  # kind of load -> the function that makes it, where the name differs
+
+
 @dataclass(frozen=True, repr=False)
 class Load:
-    """What ends a rung: `kind` "coil" or "lamp", its device, its colour (lamps), terminals "" or a pair."""
+    """What ends a rung: `kind`, a key of `LOAD_TERMINALS`, its device, its colour (lamps), terminals "" or a pair.
+
+    `name` tells the loads of a ladder apart: a counter's coil is "K5", its reset input "K5 reset".
+    """
 
     device: str
     kind: str
@@ -131,24 +145,31 @@ class Load:
     terminals: str = ""
 
     def __post_init__(self) -> None:
-        loads = {spec.load for spec in KINDS.values() if spec.load}
-        if self.kind not in loads:
-            raise LadderError("Load", "unknown kind of load", self.kind, tuple(sorted(loads)))
-        thing = f"{self.kind}({_short(self.device)})"
+        if not isinstance(self.kind, str) or self.kind not in LOAD_TERMINALS:
+            raise LadderError("Load", "unknown kind of load", self.kind, tuple(LOAD_TERMINALS))
+        verb = _VERBS.get(self.kind, self.kind)
+        thing = f"{verb}({_short(self.device)})"
         check_tag(thing, self.device)
-        letters = {spec.letter: spec.name for spec in KINDS.values() if spec.load == self.kind}
+        letters = {spec.letter: spec.name for spec in KINDS.values() if spec.load == self.kind} or _INPUT_LETTERS
         if self.device[0] not in letters:
             found = KIND_OF_LETTER[self.device[0]]
             choices = tuple(f"{letter} ({name})" for letter, name in letters.items())
-            raise LadderError(thing, f"a {found} is no {self.kind}", self.device, choices)
+            rule = f"a {found} has no {self.kind} input" if self.kind in INPUTS else f"a {found} is no {self.kind}"
+            raise LadderError(thing, rule, self.device, choices)
         if self.kind == "lamp":
             if not isinstance(self.colour, str) or (self.colour and self.colour not in LAMP_MEANINGS):
                 raise LadderError(thing, "unknown colour of a lamp", self.colour, tuple(LAMP_MEANINGS))
         elif self.colour:
             raise LadderError(thing, "only a lamp has a colour", self.colour)
-        pair = {"coil": "A1-A2", "lamp": "X1-X2"}[self.kind]
+        pair = LOAD_TERMINALS[self.kind]
         if self.terminals not in ("", pair):
-            raise LadderError(thing, f"the terminals of a {self.kind} are {pair}", self.terminals, (pair,))
+            word = f"{self.kind} input" if self.kind in INPUTS else self.kind
+            raise LadderError(thing, f"the terminals of a {word} are {pair}", self.terminals, (pair,))
+
+    @property
+    def name(self) -> str:
+        """The designation for a coil or lamp; for another input with its kind: "K5 reset", "K5 down"."""
+        return f"{self.device} {self.kind}" if self.kind in INPUTS else self.device
 
     def _misplaced(self, sign: str, other: object, *, first: bool) -> NoReturn:
         _join(Series if sign == "&" else Parallel, sign, *((self, other) if first else (other, self)))
@@ -170,7 +191,7 @@ class Load:
     def __repr__(self) -> str:
         extra = f", {self.colour!r}" if self.colour else ""
         extra += f", terminals={self.terminals!r}" if self.terminals else ""
-        return f"{self.kind}({self.device!r}{extra})"
+        return f"{_VERBS.get(self.kind, self.kind)}({self.device!r}{extra})"
 
 
 def _short(value: object) -> str:
@@ -198,6 +219,7 @@ def NC(device: str, terminals: str = "") -> Contact:
 def coil(device: str, terminals: str = "") -> Load:
     """Return the coil of contactor or relay `device` (letters Q and K; terminals "" or "A1-A2").
 
+    Of a counter it is the count input: up for the settings "up" and "up-down", down for "down".
     Raises LadderError if the device has no coil.
     """
     return Load(device, "coil", "", terminals)
@@ -211,4 +233,36 @@ def lamp(device: str, colour: str = "", terminals: str = "") -> Load:
     return Load(device, "lamp", colour, terminals)
 
 
-__all__ = ["COLOURS", "NC", "NO", "Contact", "Load", "Parallel", "Part", "Series", "coil", "lamp"]
+def reset(device: str, terminals: str = "") -> Load:
+    """Return the reset input of counter or cumulative timer `device` (letter K; terminals "" or "R1-R2").
+
+    While it has voltage an up or up-down counter stands at 0, a down counter at its preset, a cumulative timer at no
+    time gathered; it goes before every other input. Raises LadderError if the letter is not K.
+    """
+    return Load(device, "reset", "", terminals)
+
+
+def count_down(device: str, terminals: str = "") -> Load:
+    """Return the second count input of up-down counter `device` (letter K; terminals "" or "D1-D2"): one less an edge.
+
+    Raises LadderError if the letter is not K.
+    """
+    return Load(device, "down", "", terminals)
+
+
+__all__ = [
+    "COLOURS",
+    "INPUTS",
+    "LOAD_TERMINALS",
+    "NC",
+    "NO",
+    "Contact",
+    "Load",
+    "Parallel",
+    "Part",
+    "Series",
+    "coil",
+    "count_down",
+    "lamp",
+    "reset",
+]

@@ -4,9 +4,9 @@
      "rungs": [{"contacts": {"series": [{"NC": "S1"}, {"parallel": [{"NO": "S2"}, {"NO": "Q1"}]}]},
                 "loads": [{"coil": "Q1"}], "note": ""}]}
 
-A contact may carry "terminals", a lamp "colour", a device "setting" (written only if something is set, so a ladder
-without settings reads and writes as before settings existed). Unknown or repeated keys are errors: nothing is read
-past.
+A load is a "coil", "lamp", "reset" or "down" (the second count input): {"reset": "K5"}. A contact or load may carry
+"terminals", a lamp "colour", a device "setting" (written only if something is set, so a ladder without settings reads
+and writes as before settings existed). Unknown or repeated keys are errors: nothing is read past.
 """
 
 from __future__ import annotations
@@ -16,14 +16,14 @@ from collections.abc import Mapping
 from typing import Any
 
 from rungbook.circuit.ladder import Ladder, Rung
-from rungbook.circuit.parts import Contact, Load, Parallel, Part, Series
+from rungbook.circuit.parts import LOAD_TERMINALS, Contact, Load, Parallel, Part, Series
 from rungbook.errors import LadderError
 from rungbook.kit import NC_KIND, NO_KIND, Device
 from rungbook.kit.limits import MAX_CONTACTS, MAX_DEPTH, MAX_DEVICES, MAX_JSON, MAX_LOADS, MAX_RUNGS
 
 VERSION = 1
 _GROUPS: Mapping[str, type[Series] | type[Parallel]] = {"series": Series, "parallel": Parallel}
-_LOADS = ("coil", "lamp")
+_LOADS = tuple(LOAD_TERMINALS)
 
 
 def to_json(ladder: Ladder) -> str:

@@ -16,13 +16,14 @@ from math import prod
 from operator import or_
 
 from rungbook.behaviour import conducts
-from rungbook.circuit import Contact, Ladder, Rung
+from rungbook.circuit import INPUTS, Contact, Ladder, Rung, check_input
 from rungbook.errors import LadderError
 from rungbook.tables import html_table, text_table
 
 MAX_INPUTS = 24  # with two positions each
 MAX_ROWS = 1 << MAX_INPUTS
 SHOWN_ROWS = 64
+_OFF_ON = ("off", "on")  # of the voltage at a reset or count input, which has no position of its own
 
 
 @dataclass(frozen=True, repr=False)
@@ -139,6 +140,10 @@ def truth_table(circuit: Ladder | Rung) -> TruthTable:
         if device.spec.timed:
             rule = f"a {device.kind} works in time, and a truth table knows no times; `run` does"
             raise LadderError(f"Device {device.tag}", rule, device.kind)
+    if isinstance(circuit, Ladder):
+        for rung in rungs:
+            for load in rung.loads:
+                check_input(load, circuit.devices[load.device])
     inputs = tuple(devices)
     words = {tag: device.spec.positions for tag, device in devices.items()}
     sizes = [len(words[tag]) for tag in inputs]
@@ -160,9 +165,9 @@ def truth_table(circuit: Ladder | Rung) -> TruthTable:
     for rung in rungs:
         value = conducts(rung.contacts, column_of, (1 << rows) - 1)
         for load in rung.loads:
-            name = f"{load.device} next" if load.device in held else load.device
+            name = f"{load.name} next" if load.name in held else load.name
             columns[name] = value
-            words[name] = rung.device(load.device).spec.positions
+            words[name] = _OFF_ON if load.kind in INPUTS else rung.device(load.device).spec.positions
     return TruthTable(title, inputs, tuple(columns), columns, words)
 
 
