@@ -11,9 +11,9 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 
 from rungbook.behaviour.wired import Rating
-from rungbook.circuit import Contact, Ladder, Load, Wired, wire_numbers
+from rungbook.circuit import Contact, Ladder, Load, Wire, Wired, read_wires, wire_numbers
 from rungbook.errors import LadderError
-from rungbook.kit import Device
+from rungbook.kit import Device, Kit
 from rungbook.kit.ratings import SUPPLY, SupplyRating
 
 
@@ -82,3 +82,19 @@ class Board:
         known = dict(ladder.devices) | {device.tag: device for device in devices}
         items = tuple(wired for rung in wire_numbers(ladder) for wired in rung.items)
         return cls(ladder.title, items, MappingProxyType(known), supply)
+
+    @classmethod
+    def from_wires(
+        cls, title: str, wires: Iterable[Wire | tuple[str, str]], kit: Kit, devices: Iterable[Device] = ()
+    ) -> Board:
+        """Return the board that a wire list makes on a kit, whether or not the circuit makes sense.
+
+        wires: pairs of terminals such as ("X1", "S1:11"). devices: settings and plates of devices, over the bare kit.
+        Raises LadderError as `read_wires`: unknown terminal, too many wires on one, a coil with one end in the air, a
+        supply shorted by wires alone.
+        """
+        items = read_wires(wires, kit)
+        known = {tag: Device(tag, fitted.model.kind) for tag, fitted in kit.devices.items()}
+        known |= {device.tag: device for device in devices}
+        used = dict.fromkeys(wired.item.device for wired in items)
+        return cls(title, items, MappingProxyType({tag: known[tag] for tag in used}))
