@@ -38,6 +38,7 @@ from rungbook.behaviour.power import PowerFaults, energise
 from rungbook.behaviour.script import read_timed
 from rungbook.behaviour.timeline import Timeline
 from rungbook.behaviour.wired import SOURCE, wire_up
+from rungbook.circuit import Contact
 from rungbook.circuit.power import direct, reversing, star_delta
 from rungbook.errors import LadderError
 from rungbook.kit import Device
@@ -220,7 +221,14 @@ class TestSettings:
         ]
 
     @pytest.mark.parametrize(
-        "setting", ["flash 1 ms", "off-delay 100 h", "on-delay 1.234 s", "one-shot on rising edge 5999 min"]
+        "setting",
+        [
+            "flash 1 ms",
+            "off-delay 100 h",
+            "on-delay 1.234 s",
+            "one-shot on rising edge 5999 min",
+            "on-delay 1234.567 s",
+        ],
     )
     def test_every_other_setting_of_a_timer_is_a_legal_one(self, setting):
         board = board_of("Mill", (NO("S1"), coil("K1")), devices=[Device("K1", "timer relay", setting=setting)])
@@ -400,7 +408,11 @@ class TestErrors:
             (lambda: HeldContact("Q1", "welded contact", "?", 0, True).apply(PUMP), "is none of Q1"),
             (lambda: swapped_phases("L1", "L4"), "no such phase"),
             (lambda: swapped_phases("L1", "L1").apply(direct()), "this changes nothing"),
-            (lambda: lost_phase("L4").apply(direct()), "no such phase"),
+            (lambda: lost_phase("L4"), "no such phase"),
+            (lambda: single_faults(Ladder("Mill")), r"is made for a Board.*Board.of\(ladder\)"),
+            (lambda: welded_contact(Ladder("Mill"), 0), "is made for a Board"),
+            (lambda: stuck_device(PUMP, ["S1"], "pressed"), "no such device on this board"),
+            (lambda: wire_to_ground(PUMP, [3]), "no such wire on this board"),
             (lambda: lost_phase("L1").apply(direct(), PowerFaults(lost={"L1"})), "this changes nothing"),
             (lambda: welded_pole("Q5", "1-2").apply(direct()), "no such pole here"),
             (lambda: welded_pole("F9", "1-2").apply(direct()), "only poles that switch can weld"),
@@ -438,6 +450,12 @@ class TestSingleFaults:
             "The left end of the lamp P1 at wires 3–2 is on wire 1 instead of 3.",
             "The right end of the lamp P1 at wires 3–2 is on wire 1 instead of 2.",
         ]
+
+    def test_an_overload_relay_is_only_found_not_to_trip(self):
+        found = [
+            fault.sentence for fault in single_faults(PUMP) if fault.device == "F1" and "wires" not in fault.sentence
+        ]
+        assert found == ["the overload relay F1 does not trip"]
 
     def test_every_kind_of_the_issue_is_there(self):
         board = board_of(
@@ -504,6 +522,26 @@ def test_every_fault_of_every_named_circuit_applies_and_runs(name):
     assert board == before
 
 
+def positions_under(board, orders, seed):
+    chance = random.Random(seed)
+    timeline = Timeline(board)
+    steps = possible_steps(timeline.devices.values())
+    for _ in range(orders):
+        timeline.do(chance.choice([step for step in steps if timeline.can(step)]))
+        timeline.advance(timeline.now + SECOND)
+        yield timeline.positions()
+
+
+@pytest.mark.parametrize("name", CIRCUITS)
+def test_an_open_load_acts_as_an_open_wire_at_it_does(name):
+    board = Board.of(build(name))
+    for place, wired in enumerate(board.items):
+        if not isinstance(wired.item, Contact):
+            cut = open_load(board, wired.item.device).apply(board)
+            lifted = open_wire(board, place, "right").apply(board)
+            assert list(positions_under(cut, 20, name)) == list(positions_under(lifted, 20, name))
+
+
 class TestRandomLadders:
     @given(ladders(plain=True, most=3), st.integers(0, 1000))
     def test_every_fault_applies_and_runs(self, ladder, seed):
@@ -535,6 +573,13 @@ class TestPower:
         assert blown_phase_fuse("F9", "3-4").sentence == "the fuse 3-4 of F9 is blown"
         assert self.reading(direct(), blown_phase_fuse("F9", "3-4"), "Q1")["M1"].state == "single-phasing"
         assert self.reading(direct(), open_pole("Q1", "5-6"), "Q1")["M1"].state == "single-phasing"
+
+    def test_two_faults_add_up(self):
+        circuit, found = direct(), None
+        for fault in (lost_phase("L1"), lost_phase("L2"), blown_phase_fuse("F9", "1-2"), open_pole("Q1", "5-6")):
+            circuit, found = fault.apply(circuit, found)
+        assert found == PowerFaults(open={("F9", "1-2"), ("Q1", "5-6")}, lost={"L1", "L2"})
+        assert energise(circuit, {"Q9", "Q1"}, found)["M1"].state == "off"
 
     def test_swapped_phases_turn_every_motor_and_a_second_swap_turns_them_back(self):
         fault = swapped_phases("L1", "L3")

@@ -26,6 +26,7 @@ from rungbook.circuit.power import LINES, TERMINALS, PowerCircuit, PowerMotor
 from rungbook.errors import LadderError
 from rungbook.kit import Device, OverloadSetting, TimerSetting, parse_setting
 from rungbook.kit.ratings import CONTACTOR_COIL, LAMP, RELAY_COIL, TIMER_COIL, CoilRating
+from rungbook.kit.settings import MAX_MILLISECONDS
 
 End = Literal["left", "right"]
 ENDS: tuple[End, End] = ("left", "right")
@@ -50,6 +51,7 @@ class Fault:
         If the supply is then shorted with every device at rest, its fuse is blown.
         Raises LadderError if the device, place or wire is not there, or the fault changes nothing.
         """
+        _check(board)
         found = _blow(self._on(board))
         if _key(found) == _key(board):
             raise LadderError(f"Fault on {board.title!r}", f"this changes nothing: {self.sentence}", self.kind)
@@ -291,6 +293,7 @@ def single_faults(board: Board) -> tuple[Fault, ...]:
     terminals is the same open wire from either end. Stuck: devices with contacts here. Settings: ten times and a tenth
     of a time, another function; an overload dial at 125 % and 80 %, the other reset. Coils: twice the voltage.
     """
+    _check(board)
     found: dict[object, Fault] = {}
     for make in _possible(board):
         try:
@@ -344,7 +347,7 @@ def _other_settings(device: Device) -> Iterator[str]:
     found = parse_setting(device)
     if isinstance(found, TimerSetting):
         for time in (found.milliseconds * 10, found.milliseconds // 10):
-            if 1 <= time <= 100 * 3600 * 1000:
+            if 1 <= time <= MAX_MILLISECONDS and _time(time):
                 yield f"{found.function} {_time(time)}"
         yield f"{'off-delay' if found.function == 'on-delay' else 'on-delay'} {_time(found.milliseconds)}"
     if isinstance(found, OverloadSetting):
@@ -357,12 +360,11 @@ def _other_settings(device: Device) -> Iterator[str]:
 
 
 def _time(milliseconds: int) -> str:
-    unit, name = next(
-        (unit, name)
-        for unit, name in ((1000, "s"), (60_000, "min"), (3_600_000, "h"), (1, "ms"))
-        if milliseconds * 1000 % unit == 0 and milliseconds / unit < 10_000
-    )
-    return f"{_decimal(milliseconds / unit)} {name}"
+    """The time as a setting has it, at most three decimals; "" if no unit allows that."""
+    for unit, name in ((1000, "s"), (60_000, "min"), (3_600_000, "h"), (1, "ms")):
+        if milliseconds * 1000 % unit == 0 and milliseconds / unit < 10_000:
+            return f"{_decimal(milliseconds / unit)} {name}"
+    return ""
 
 
 def _decimal(value: float) -> str:
@@ -389,12 +391,18 @@ def _key(board: Board) -> object:
     return items, health, tuple(board.devices.items()), board.supply, fitted
 
 
+def _check(board: object) -> None:
+    if not isinstance(board, Board):
+        raise LadderError("Fault", "is made for a Board", board, ("Board.of(ladder)",))
+
+
 def _nodes(board: Board) -> set[int]:
+    _check(board)
     return {LEFT_RAIL, RIGHT_RAIL}.union(*((wired.left, wired.right) for wired in board.items))
 
 
 def _node(board: Board, node: int) -> int:
-    if node not in _nodes(board):
+    if type(node) is not int or node not in _nodes(board):
         raise LadderError("Fault", "no such wire on this board", node, tuple(map(str, sorted(_nodes(board)))))
     return node
 
@@ -454,12 +462,14 @@ def _name(board: Board, place: int) -> str:
 
 
 def _item(board: Board, place: int) -> Wired:
+    _check(board)
     if type(place) is not int or not 0 <= place < len(board.items):
         raise LadderError("Fault", "no item at this place", place, (f"0 to {len(board.items) - 1}",))
     return board.items[place]
 
 
 def _contact(board: Board, place: int) -> Contact:
+    _check(board)
     if type(place) is not int or not 0 <= place < len(board.contacts):
         choices = tuple(f"{k} {_short_name(contact)}" for k, contact in enumerate(board.contacts))
         raise LadderError("Fault", "no contact at this place", place, choices)
@@ -472,6 +482,7 @@ def _contact_name(board: Board, place: int) -> str:
 
 
 def _load(board: Board, tag: str) -> Load:
+    _check(board)
     for load in board.loads:
         if load.device == tag:
             return load
@@ -479,7 +490,8 @@ def _load(board: Board, tag: str) -> Load:
 
 
 def _device(board: Board, tag: str) -> Device:
-    if tag not in board.devices:
+    _check(board)
+    if not isinstance(tag, str) or tag not in board.devices:
         raise LadderError("Fault", "no such device on this board", tag, tuple(board.devices))
     return board.devices[tag]
 
@@ -556,7 +568,9 @@ class PowerFault:
 
 
 def lost_phase(line: str) -> PowerFault:
-    """Phase `line` ("L1", "L2", "L3") does not arrive."""
+    """Phase `line` ("L1", "L2", "L3") does not arrive. Raises LadderError if there is no such phase."""
+    if line not in LINES:
+        raise LadderError("Fault", "no such phase", line, LINES)
     return PowerFault("supply", "lost phase", f"phase {line} does not arrive", PowerFaults(lost=frozenset({line})))
 
 
