@@ -18,6 +18,7 @@ from contract.circuits import CIRCUITS, build
 from rungbook import NC, NO, Device, Ladder, coil
 from rungbook.behaviour import Panel, conducts, possible_steps, read_script
 from rungbook.behaviour.board import Board
+from rungbook.behaviour.board_panel import BoardPanel
 from rungbook.behaviour.electrics import Electrics
 from rungbook.behaviour.timeline import MICRO, Timeline
 from rungbook.circuit import Contact, Wired
@@ -76,10 +77,35 @@ def check_timeline(ladder: Ladder, orders: int, seed: int) -> None:
         timeline.advance(timeline.now + MICRO)
 
 
+def check_board_panel(ladder: Ladder, most: int = 200) -> None:
+    """From every reachable state (up to `most`), both panels rest in the same states after every step."""
+    boolean, network = Panel(ladder), BoardPanel(Board.of(ladder))
+    assert [device.tag for device in boolean.inputs] == [device.tag for device in network.inputs]
+    assert boolean.coils == network.coils
+    seen, waiting = {boolean.start}, [boolean.start]
+    while waiting and len(seen) < most:
+        state = waiting.pop(0)
+        for step in boolean.steps:
+            if not boolean.can(step, state):
+                continue
+            rest = boolean.after(step, state)
+            assert network.after(step, state) == rest, (state, step.order)
+            for there in rest.states:
+                assert [boolean.is_on(tag, there) for tag in boolean.lamps] == [
+                    network.is_on(tag, there) for tag in network.lamps
+                ]
+                if there not in seen:
+                    seen.add(there)
+                    waiting.append(there)
+
+
 @pytest.mark.parametrize("name", CIRCUITS)
 class TestNamedCircuits:
     def test_network_and_boolean_reading_agree(self, name: str) -> None:
         check_network(build(name))
+
+    def test_panel_of_the_network_rests_where_the_boolean_panel_rests(self, name: str) -> None:
+        check_board_panel(build(name))
 
     def test_timeline_rests_where_the_panel_may_rest(self, name: str) -> None:
         for seed in range(5):
@@ -90,6 +116,10 @@ class TestRandomLadders:
     @given(ladders())
     def test_network_and_boolean_reading_agree(self, ladder: Ladder) -> None:
         check_network(ladder)
+
+    @given(ladders())
+    def test_panel_of_the_network_rests_where_the_boolean_panel_rests(self, ladder: Ladder) -> None:
+        check_board_panel(ladder)
 
     @given(ladders(), st.integers(0, 1000))
     def test_timeline_rests_where_the_panel_may_rest(self, ladder: Ladder, seed: int) -> None:

@@ -1,0 +1,196 @@
+"""The untimed panel of a board: like `Panel`, but each coil is asked by its voltage in the network.
+
+So series coils, sneak paths and faults count. A coil that is out pulls in at its pull-in voltage, one that is in drops
+out below its drop-out voltage; coils move one at a time, in every order. States are those of `Panel`.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+
+from rungbook.behaviour.actions import SUPPLY, Step, possible_steps
+from rungbook.behaviour.board import Board
+from rungbook.behaviour.electrics import Electrics
+from rungbook.behaviour.panel import Rest, State
+from rungbook.circuit import LEFT_RAIL, Contact, Wired
+from rungbook.errors import LadderError
+from rungbook.kit import Device
+from rungbook.kit.ratings import CoilRating
+
+
+class BoardPanel:
+    """A board with its operators, for walking over its states.
+
+    A device that is stuck has no moves. Raises LadderError if a device works in time.
+    """
+
+    def __init__(self, board: Board) -> None:
+        for device in board.devices.values():
+            if device.spec.timed:
+                rule = f"a {device.kind} works in time, and this reading knows no times; `run` does"
+                raise LadderError(f"Device {device.tag}", rule, device.kind)
+        self.board = board
+        self.devices: dict[str, Device] = dict(board.devices)
+        self.inputs = tuple(d for d in self.devices.values() if d.spec.operated and d.tag not in board.stuck)
+        self.steps = possible_steps(self.inputs)
+        self._electrics = Electrics(board, dict(board.ratings))
+        self._load = {load.device: place for place, load in enumerate(self._electrics.loads)}
+        self.coils = tuple(load.device for load in board.loads if load.kind == "coil")
+        self.lamps = tuple(load.device for load in board.loads if load.kind == "lamp")
+        self._free = {tag: 1 << k for k, tag in enumerate(self.coils) if tag not in board.stuck}
+        self._bit = {tag: 1 << k for k, tag in enumerate(self.coils)}
+        self._place = {device.tag: place for place, device in enumerate(self.inputs)}
+        self._rest: dict[State, Rest] = {}
+
+    @property
+    def start(self) -> State:
+        """Supply on, every device at rest, no coil in but those that are stuck in."""
+        stuck = sum(bit for tag, bit in self._bit.items() if self.board.stuck.get(tag) == "in")
+        return State(True, (0,) * len(self.inputs), stuck)
+
+    def is_on(self, tag: str, state: State) -> bool:
+        """True if coil `tag` has pulled in, or lamp `tag` is lit; False also for a device that is no load here."""
+        if tag in self._bit:
+            return bool(state.pulled & self._bit[tag])
+        return tag in self._load and self._share(tag, state) >= self._electrics.lit(tag)
+
+    def position(self, tag: str, state: State) -> str:
+        """The word for the position of `tag` ("on" or "off" for the supply)."""
+        if tag == SUPPLY:
+            return "on" if state.supply else "off"
+        if tag in self._place:
+            return self.devices[tag].spec.positions[state.positions[self._place[tag]]]
+        if tag in self.board.stuck:
+            return self.board.stuck[tag]
+        off, on = self.devices[tag].spec.positions
+        return on if self.is_on(tag, state) else off
+
+    def can(self, step: Step, state: State) -> bool:
+        """True if `step` starts from where its device is in `state`."""
+        return step.move.start == self.position(step.device, state)
+
+    def moved(self, step: Step, state: State) -> State:
+        """The state just after `step`, before any coil has answered."""
+        if step.device == SUPPLY:
+            return state._replace(supply=step.move.end == "on")
+        place = self._place[step.device]
+        index = self.inputs[place].spec.positions.index(step.move.end)
+        return state._replace(positions=(*state.positions[:place], index, *state.positions[place + 1 :]))
+
+    def after(self, step: Step, state: State) -> Rest:
+        """Where the panel comes to rest after `step`. The caller has checked `can`."""
+        return self.rest(self.moved(step, state))
+
+    def rest(self, state: State) -> Rest:
+        """Where the panel comes to rest from `state` if nothing is touched."""
+        if state not in self._rest:
+            self._rest[state] = self._settle(state)
+        return self._rest[state]
+
+    def share(self, tag: str, state: State) -> float:
+        """Voltage of load `tag` as a share of its rated voltage [unitless]. Raises KeyError if it is no load here."""
+        return self._share(tag, state)
+
+    def _share(self, tag: str, state: State) -> float:
+        if not state.supply or self.board.blown:
+            return 0.0
+        sealed = sum(1 << self._load[coil] for coil, bit in self._bit.items() if state.pulled & bit)
+        return self._electrics.shares(self._closed(state), sealed)[self._load[tag]]
+
+    def _closed(self, state: State) -> int:
+        closed = 0
+        for place, contact in enumerate(self._electrics.contacts):
+            if place in self.board.held:
+                here = self.board.held[place]
+            else:
+                positions = self.devices[contact.device].spec.closed_in(contact.kind, contact.terminals)
+                here = self._contact_position(contact, state) in positions
+            closed |= here << place
+        return closed
+
+    def _contact_position(self, contact: Contact, state: State) -> str:
+        if contact.device in self._bit and contact.device not in self.board.stuck:
+            return "in" if state.pulled & self._bit[contact.device] else "out"
+        return self.position(contact.device, state)
+
+    def _pending(self, state: State) -> list[int]:
+        bits = []
+        for tag, bit in self._free.items():
+            rating = self._electrics.ratings.get(tag)
+            pulled = bool(state.pulled & bit)
+            if rating is None:  # open inside: it cannot hold
+                wanted = False
+            else:
+                assert isinstance(rating, CoilRating)
+                wanted = self._share(tag, state) >= (rating.drop_out if pulled else rating.pull_in)
+            if wanted != pulled:
+                bits.append(bit)
+        return bits
+
+    def _settle(self, start: State) -> Rest:
+        following: dict[State, list[State]] = {}
+        waiting = [start]
+        while waiting:
+            state = waiting.pop()
+            if state not in following:
+                following[state] = [state._replace(pulled=state.pulled ^ bit) for bit in self._pending(state)]
+                waiting.extend(following[state])
+        before: dict[State, list[State]] = {state: [] for state in following}
+        for state, after in following.items():
+            for later in after:
+                before[later].append(state)
+        stable = [state for state, after in following.items() if not after]
+        settles, waiting = set(stable), list(stable)
+        while waiting:
+            for earlier in before[waiting.pop()]:
+                if earlier not in settles:
+                    settles.add(earlier)
+                    waiting.append(earlier)
+        return Rest(tuple(sorted(stable)), chatter=len(settles) < len(following))
+
+    def reason(self, tag: str, wanted_on: bool, state: State) -> str:
+        """Why load `tag` is not as wanted in `state`: the closed way to it, or that there is none, or too few volts."""
+        if tag in self.board.stuck:
+            return f"{tag} is stuck: it is {self.board.stuck[tag]}."
+        if tag not in self._load:
+            return f"No load {tag} is wired here."
+        if tag in self.board.cut:
+            return f"{tag} is open inside: no current flows through it."
+        if not state.supply or self.board.blown:
+            return "The control supply is dead."
+        way = self._way(tag, state)
+        if wanted_on:
+            share = self._share(tag, state)
+            if share > 0.01:
+                return f"{tag} gets only {share:.0%} of its rated voltage."
+            return f"No closed way leads from the supply to {tag}."
+        if not way:
+            return f"{tag} gets {self._share(tag, state):.0%} of its rated voltage."
+        path = ", ".join(f"{w.item.kind} {w.item.device} (wires {w.left}–{w.right})" for w in way)
+        return f"Current flows through {path} to {tag}."
+
+    def _way(self, tag: str, state: State) -> list[Wired]:
+        """Closed contacts on a shortest way from the left rail to the load."""
+        closed = self._closed(state)
+        contacts = [wired for wired in self.board.items if isinstance(wired.item, Contact)]
+        load = next(
+            wired for wired in self.board.items if not isinstance(wired.item, Contact) and wired.item.device == tag
+        )
+        ends = {load.left, load.right} - {2}
+        came: dict[int, tuple[int, Wired]] = {}
+        waiting = deque([LEFT_RAIL])
+        while waiting:
+            here = waiting.popleft()
+            if here in ends:
+                way = []
+                while here != LEFT_RAIL:
+                    here, wired = came[here]
+                    way.append(wired)
+                return way[::-1]
+            for place, wired in enumerate(contacts):
+                if closed >> place & 1 and here in (wired.left, wired.right):
+                    there = wired.right if here == wired.left else wired.left
+                    if there not in came and there != LEFT_RAIL:
+                        came[there] = (here, wired)
+                        waiting.append(there)
+        return []
