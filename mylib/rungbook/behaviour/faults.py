@@ -88,17 +88,19 @@ class StuckDevice(Fault):
 
 @dataclass(frozen=True)
 class OpenLoad(Fault):
-    """No current flows through the coil or lamp any more. The armature of such a coil stays out if nothing holds it."""
+    """No current flows through the coil, input or lamp `load` (`Load.name`). An armature that nothing moves stays."""
+
+    load: str
 
     def _on(self, board: Board) -> Board:
-        load = _load(board, self.device)
+        load = _load(board, self.load)
         stuck, ratings = dict(board.stuck), dict(board.ratings)
-        if load.kind == "coil":
-            stuck.setdefault(self.device, "out")
-        ratings.pop(self.device, None)
+        if load.kind == "coil" and not board.devices[load.device].spec.timed:
+            stuck.setdefault(load.device, "out")
+        ratings.pop(self.load, None)
         return replace(
             board,
-            cut=board.cut | {self.device},
+            cut=board.cut | {self.load},
             stuck=MappingProxyType(stuck),
             ratings=MappingProxyType(ratings),
         )
@@ -222,11 +224,13 @@ def stuck_device(board: Board, tag: str, position: str) -> StuckDevice:
     return _made(board, StuckDevice(tag, kind, told, position))
 
 
-def open_load(board: Board, tag: str) -> OpenLoad:
-    """An open coil, a burnt-out lamp."""
-    load = _load(board, tag)
-    told = f"the lamp {tag} is burnt out" if load.kind == "lamp" else f"the coil of {tag} is open"
-    return _made(board, OpenLoad(tag, "burnt-out lamp" if load.kind == "lamp" else "open coil", told))
+def open_load(board: Board, name: str) -> OpenLoad:
+    """An open coil, a burnt-out lamp; `name` is `Load.name`, such as "Q1", or "K5 reset" for an open reset input."""
+    load = _load(board, name)
+    if load.kind == "lamp":
+        return _made(board, OpenLoad(name, "burnt-out lamp", f"the lamp {name} is burnt out", name))
+    what = "coil" if load.kind == "coil" else f"{load.kind} input"
+    return _made(board, OpenLoad(load.device, f"open {what}", f"the {what} of {load.device} is open", name))
 
 
 def open_wire(board: Board, place: int, end: End) -> MovedEnd:
@@ -310,7 +314,7 @@ def _possible(board: Board) -> Iterator[Callable[[], Fault]]:
         yield partial(welded_contact, board, place)
         yield partial(dead_contact, board, place)
     for load in board.loads:
-        yield partial(open_load, board, load.device)
+        yield partial(open_load, board, load.name)
         if load.kind == "coil":
             yield partial(welded_contactor, board, load.device)
             yield partial(wrong_coil, board, load.device, 2 * _coil_rating(board, load.device).volts)
@@ -484,9 +488,9 @@ def _contact_name(board: Board, place: int) -> str:
 def _load(board: Board, tag: str) -> Load:
     _check(board)
     for load in board.loads:
-        if load.device == tag:
+        if load.name == tag:
             return load
-    raise LadderError("Fault", "no such coil or lamp here", tag, tuple(load.device for load in board.loads))
+    raise LadderError("Fault", "no such coil or lamp here", tag, tuple(load.name for load in board.loads))
 
 
 def _device(board: Board, tag: str) -> Device:
@@ -497,10 +501,11 @@ def _device(board: Board, tag: str) -> Device:
 
 
 def _usual(board: Board, tag: str) -> Rating:
-    """The rating of the kit's coil or lamp for `tag`."""
-    if board.devices[tag].spec.load == "lamp":
+    """The rating of the kit's coil, input or lamp `tag` (`Load.name`)."""
+    device = board.devices[tag.split()[0]]
+    if device.spec.load == "lamp":
         return LAMP
-    return TIMER_COIL if board.devices[tag].spec.timed else RELAY_COIL if tag[0] == "K" else CONTACTOR_COIL
+    return TIMER_COIL if device.spec.timed else RELAY_COIL if tag[0] == "K" else CONTACTOR_COIL
 
 
 def _coil_rating(board: Board, tag: str) -> CoilRating:
