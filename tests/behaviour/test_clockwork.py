@@ -2,8 +2,9 @@
 
 import pytest
 
-from rungbook import NC, NO, Device, Ladder, LadderError, coil, lamp, run
+from rungbook import NC, NO, Device, Ladder, LadderError, coil, lamp, reset, run
 from rungbook.behaviour.clockwork import is_timed_contact
+from rungbook.behaviour.timeline import Timeline
 
 
 def played(setting, script, contact="17-18"):
@@ -104,7 +105,45 @@ class TestErrors:
         assert "on-delay" in found.value.choices
 
     def test_what_is_not_known_in_time_yet_is_refused(self):
-        ladder = Ladder("Filling line", [Device("S1"), Device("K1", "counter", setting="up 3")])
-        ladder.rung(NO("S1"), coil("K1"))
-        with pytest.raises(LadderError, match="a counter is not known in time yet"):
+        ladder = Ladder("Filling line", [Device("S1"), Device("Q1", "soft starter")])
+        ladder.rung(NO("S1"), coil("Q1"))
+        with pytest.raises(LadderError, match="a soft starter is not known in time yet"):
             run(ladder, "press S1")
+
+
+class TestReset:
+    """A cumulative timer of 2 s: S1 is its coil, S2 its reset; P1 stands on its timed contact."""
+
+    def changes(self, script):
+        panel = [
+            Device("S1"),
+            Device("S2"),
+            Device("K1", "timer relay", setting="cumulative on-delay 2 s"),
+            Device("P1"),
+        ]
+        ladder = Ladder("Cellar fan", panel)
+        ladder.rung(NO("S1"), coil("K1"))
+        ladder.rung(NO("S2"), reset("K1"))
+        ladder.rung(NO("K1"), lamp("P1"))
+        return [(round(time * 1000, 3), word) for time, tag, word in run(ladder, script).changes if tag == "P1"]
+
+    def test_the_time_adds_up_over_pauses_until_it_is_reset(self):
+        gather = "at 1 s press S1, at 2.5 s let S1 go, at 4 s press S1, at 6 s let S1 go"
+        assert self.changes(f"{gather}, wait 1 s") == [(4508, "lit")]  # each press closes 4 ms late
+        assert self.changes(f"{gather}, at 7 s press S2, wait 1 s") == [(4508, "lit"), (7004, "dark")]
+
+    def test_a_reset_between_two_presses_takes_away_the_time_gathered(self):
+        script = "at 1 s press S1, at 2.5 s let S1 go, press S2, let S2 go, at 5 s press S1, wait 3 s"
+        assert self.changes(script) == [(7004, "lit")]
+
+    def test_while_the_reset_has_voltage_no_time_passes_and_then_it_starts_anew(self):
+        assert self.changes("at 1 s press S1, at 2 s press S2, at 5 s let S2 go, wait 3 s") == [(7000, "lit")]
+
+    def test_is_no_input_of_another_timer(self):
+        ladder = Ladder("Cellar fan")
+        ladder.rung(NO("S1"), coil("K1"))
+        ladder.rung(NO("S2"), reset("K1"))
+        Timeline(ladder, [Device("K1", "timer relay", setting="cumulative on-delay 2 s")])
+        for kind, setting in (("timer relay", "on-delay 2 s"), ("control relay", "")):
+            with pytest.raises(LadderError, match="a reset input is that of a counter, or a timer relay set to"):
+                Timeline(ladder, [Device("K1", kind, setting=setting)])

@@ -25,7 +25,10 @@ def is_timed_contact(contact: Contact) -> bool:
 
 @dataclass
 class Clockwork:
-    """The timer block of one timer relay: `tag`, number of its `load`, numbers of its timed contacts, and its state."""
+    """The timer block of one timer relay: `tag`, number of its `load`, numbers of its timed contacts, and its state.
+
+    reset: number and rating of its reset input, None if none is wired. resetting: True while that has voltage.
+    """
 
     tag: str
     load: int
@@ -33,13 +36,29 @@ class Clockwork:
     no: tuple[int, ...]
     rating: CoilRating
     state: TimerState
+    reset: tuple[int, CoilRating] | None = None
+    energised: bool = False
+    resetting: bool = False
 
-    def answer(self, share: float, now: int) -> bool:
-        """Tell the block the coil's voltage (share of its rated one) at `now` [us]; True if its input changed."""
-        energised = share >= (self.rating.drop_out if self.state.energised else self.rating.pull_in)
-        if energised == self.state.energised:
+    def answer(self, shares: tuple[float, ...], level: float, now: int) -> bool:
+        """Tell the block the voltages of its coil and reset input at `now` [us]; True if one came or went.
+
+        shares: of each load, of its rated voltage, at full supply; level: of the supply [unitless]. While the reset
+        input has voltage no time is gathered and the contacts are at rest; when it goes and the coil still has voltage
+        the time starts anew.
+        """
+        share = shares[self.load] * level
+        energised = share >= (self.rating.drop_out if self.energised else self.rating.pull_in)
+        resetting = False
+        if self.reset is not None:
+            load, rating = self.reset
+            resetting = shares[load] * level >= (rating.drop_out if self.resetting else rating.pull_in)
+        if (energised, resetting) == (self.energised, self.resetting):
             return False
-        self.state = timers.step(self.state, now, energised)
+        self.energised, self.resetting = energised, resetting
+        self.state = timers.step(self.state, now, energised and not resetting)
+        if resetting:
+            self.state = timers.reset(self.state, now)
         return True
 
     def tick(self, now: int) -> None:

@@ -16,14 +16,13 @@ class Electrics:
     """Voltages of the loads of a board, kept by the state of its contacts.
 
     contacts, loads: in the order of the board's items; bit k of a whole number stands for the k-th of them. ratings:
-    designation of a load -> its rating.
+    `Load.name` -> its rating.
     """
 
     def __init__(self, board: Board, ratings: Mapping[str, Rating] | None = None) -> None:
-        items = [
-            wired for wired in board.items if wired.item.device not in board.cut or isinstance(wired.item, Contact)
-        ]
-        self._wired = wire_up(items, supply=board.supply, ratings=ratings or {})
+        items = [wired for wired in board.items if isinstance(wired.item, Contact) or wired.item.name not in board.cut]
+        used = {name: rating for name, rating in (ratings or {}).items() if name not in board.cut}
+        self._wired = wire_up(items, supply=board.supply, ratings=used)
         self.contacts: list[Contact] = []
         self._links: list[str] = []
         for place, link in self._wired.contacts.items():
@@ -33,7 +32,7 @@ class Electrics:
             self._links.append(link)
         self.loads = board.loads
         self.ratings = self._wired.ratings
-        self._branches = [self._wired.loads.get(load.device, "") for load in self.loads]  # "" for a load that is cut
+        self._branches = [self._wired.loads.get(load.name, "") for load in self.loads]  # "" for a load that is cut
         self._kept: dict[tuple[int, int], tuple[tuple[float, ...], float]] = {}
 
     def shares(self, closed: int, sealed: int) -> tuple[float, ...]:

@@ -19,9 +19,10 @@ from rungbook.behaviour.actions import SUPPLY, Step
 from rungbook.behaviour.agents import Agent, SupplyFuse
 from rungbook.behaviour.board import Board
 from rungbook.behaviour.clockwork import Clockwork, clock_of, is_timed_contact
+from rungbook.behaviour.countwork import Countwork, counter_of
 from rungbook.behaviour.electrics import Electrics
 from rungbook.behaviour.magnet import Magnet
-from rungbook.circuit import Contact, Ladder
+from rungbook.circuit import Contact, Ladder, check_input
 from rungbook.errors import LadderError
 from rungbook.kit import Device
 from rungbook.kit.ratings import SUPPLY as SUPPLY_RATING
@@ -67,8 +68,9 @@ class Timeline:
     circuit, such as a `Plant`; the supply's fuse is always there. `changes` is the trace so far,
     `chatters` the oscillations found, `now` the time reached [us].
 
-    Raises LadderError as `Board.of`, if no time is set on a timer relay, or if a device is of a kind whose behaviour in
-    time is not known yet (counter, soft starter, drive, programmable relay).
+    Raises LadderError as `Board.of`, if no time is set on a timer relay or no count on a counter, if a device has not
+    the reset or count-down input that is wired, or if it is of a kind whose behaviour in time is not known yet (soft
+    starter, drive, programmable relay).
     """
 
     def __init__(
@@ -86,10 +88,12 @@ class Timeline:
         self.supply_on = True
         self.fuse_whole = not self.board.blown
         self.supply_level = 1.0
-        timed = [tag for tag, device in self.devices.items() if device.spec.timed]
-        for tag in timed:
-            if self.devices[tag].kind != "timer relay":
-                raise LadderError(f"Device {tag}", f"a {self.devices[tag].kind} is not known in time yet", tag)
+        for tag, device in self.devices.items():
+            if device.spec.timed and device.kind not in ("timer relay", "counter"):
+                raise LadderError(f"Device {tag}", f"a {device.kind} is not known in time yet", tag)
+        for load in self.board.loads:
+            check_input(load, self.devices[load.device])
+        timed = [load.name for load in self.board.loads if self.devices[load.device].spec.timed]
         self._electrics = Electrics(self.board, dict.fromkeys(timed, TIMER_COIL) | dict(self.board.ratings))
         self._queue: list[_Entry] = []
         self._agents: tuple[Agent, ...] = (SupplyFuse(self.board.supply.fuse_amps), *agents)
@@ -98,7 +102,7 @@ class Timeline:
         self._count = 0
         self._turn: dict[str, int] = dict.fromkeys(self.devices, 0)
         self._turn |= {_agent(place): 0 for place in range(len(self._agents))}
-        self._seen: dict[object, int] = {}  # how coils stood -> when, since the last touch
+        self._seen: dict[object, tuple[int, list[int]]] = {}  # how coils stood -> when, counts; since the last touch
         self._chattering: tuple[tuple[str, ...], int] | None = None  # the cycle found since then
         self._restless: dict[str, None] = {}  # coils that have begun to move since then
         self._position = {tag: device.spec.rest for tag, device in self.devices.items()} | dict(self.board.stuck)
@@ -110,7 +114,8 @@ class Timeline:
         for number, contact in enumerate(contacts):
             self._set(number, self._position[contact.device] in self._closed_in(contact))
         self._magnets: list[Magnet] = []
-        self._clocks: list[Clockwork] = []
+        self._clocks: list[Clockwork | Countwork] = []
+        self._inputs = {load.name: number for number, load in enumerate(self._electrics.loads)}
         for number, load in enumerate(self._electrics.loads):
             if load.kind == "coil" and load.device not in self.board.stuck:
                 self._add_coil(number, load.device)
@@ -119,22 +124,39 @@ class Timeline:
         ]
         self._sealed = 0
         for number, load in enumerate(self._electrics.loads):
-            if self.board.stuck.get(load.device) == "in":
+            if load.kind == "coil" and self.board.stuck.get(load.device) == "in":
                 self._sealed |= 1 << number
+        self._counters = [clock for clock in self._clocks if isinstance(clock, Countwork)]
+        for counter in self._counters:
+            self._set_clock(counter)  # a down counter stands at 0, so its contacts are operated
         self._react()
 
     def _add_coil(self, number: int, tag: str) -> None:
-        rating = self._electrics.ratings[tag]
-        assert isinstance(rating, CoilRating)
+        rating = self._coil_rating(tag)
         own = self._contacts_of.get(tag, [])
         device = self.devices[tag]
         if device.spec.timed:
             nc, no = _by_kind([(k, contact) for k, contact in own if is_timed_contact(contact)])
-            self._clocks.append(Clockwork(tag, number, nc, no, rating, clock_of(device)))
+            if device.kind == "counter":
+                kinds = {"coil": tag, "down": f"{tag} down", "reset": f"{tag} reset"}
+                wired = {kind: found for kind, name in kinds.items() if (found := self._input(name)) is not None}
+                self._clocks.append(Countwork(tag, nc, no, wired, counter_of(device)))
+            else:
+                reset = self._input(f"{tag} reset")
+                self._clocks.append(Clockwork(tag, number, nc, no, rating, clock_of(device), reset))
             own = [(k, contact) for k, contact in own if not is_timed_contact(contact)]
         nc, no = _by_kind(own)
         self._turn.update({_armature(tag): 0, _clock(tag): 0})
         self._magnets.append(Magnet(tag, number, nc, no, rating, len(self._magnets) * SPREAD))
+
+    def _coil_rating(self, name: str) -> CoilRating:
+        rating = self._electrics.ratings.get(name, TIMER_COIL)
+        assert isinstance(rating, CoilRating)
+        return rating
+
+    def _input(self, name: str) -> tuple[int, CoilRating] | None:
+        """Number and rating of the load `name`, None if it is not wired."""
+        return (self._inputs[name], self._coil_rating(name)) if name in self._inputs else None
 
     def _closed_in(self, contact: Contact) -> frozenset[str]:
         return self.devices[contact.device].spec.closed_in(contact.kind, contact.terminals)
@@ -173,11 +195,19 @@ class Timeline:
 
         Raises LadderError if there is no such timer relay.
         """
-        for clock in self._clocks:
+        relays = [clock for clock in self._clocks if isinstance(clock, Clockwork)]
+        for clock in relays:
             if clock.tag == tag:
                 left = timers.remaining(clock.state, self.now)
                 return timers.phase(clock.state), None if left is None else left / MICRO
-        raise LadderError("Timeline", "no such timer relay", tag, tuple(clock.tag for clock in self._clocks))
+        raise LadderError("Timeline", "no such timer relay", tag, tuple(clock.tag for clock in relays))
+
+    def counter(self, tag: str) -> int:
+        """Value of counter `tag` now [counts]. Raises LadderError if there is no such counter."""
+        for counter in self._counters:
+            if counter.tag == tag:
+                return counter.state.value
+        raise LadderError("Timeline", "no such counter", tag, tuple(counter.tag for counter in self._counters))
 
     def set_supply_level(self, share: float) -> None:
         """Let the supply voltage sag or rise to `share` of its rated value [unitless] now."""
@@ -272,8 +302,8 @@ class Timeline:
                 if not self.devices[magnet.tag].spec.timed:
                     self._be(magnet.tag, word)
 
-    def _set_clock(self, clock: Clockwork) -> None:
-        """Put a timer's contacts where its block says, and plan its next change."""
+    def _set_clock(self, clock: Clockwork | Countwork) -> None:
+        """Put the contacts of a timer or counter where its block says, and plan its next change."""
         for number, closed in clock.contacts():
             self._set(number, closed)
         self._be(clock.tag, clock.word)
@@ -311,11 +341,11 @@ class Timeline:
                     self._plan(max(due - self.now, 0), _agent(place), ())
 
     def _electricity(self) -> None:
-        """Solve the network and let timers, coils and lamps answer, until no timer moves a contact any more."""
+        """Solve the network and let timers, counters, coils and lamps answer, until no timer or counter stirs."""
         level = self._level()
         for _ in range(MOST_ROUNDS):
             shares = self._electrics.shares(self._closed, self._sealed)
-            stirred = [clock for clock in self._clocks if clock.answer(shares[clock.load] * level, self.now)]
+            stirred = [clock for clock in self._clocks if clock.answer(shares, level, self.now)]
             for clock in stirred:
                 self._set_clock(clock)
             if not stirred:
@@ -350,11 +380,13 @@ class Timeline:
             self._sealed,
             tuple(magnet.phase for magnet in self._magnets),
             tuple(sorted((entry[0] - self.now, entry[2], entry[4], entry[5]) for entry in moving)),
+            tuple(frozenset(counter.on) for counter in self._counters),
         )
-        before = self._seen.get(state)
-        if before is None:
-            self._seen[state] = self.now
+        values = [counter.state.value for counter in self._counters]
+        if state not in self._seen:
+            self._seen[state] = self.now, values
             return
+        before, counted = self._seen[state]
         period = self.now - before
         coils = tuple(magnet.tag for magnet in self._magnets if magnet.tag in self._restless)
         if self._chattering != (coils, period):
@@ -362,7 +394,13 @@ class Timeline:
             self.chatters.append(Chatter(before, period, coils))
         others = [entry for entry in pending if not entry[2].startswith(_ARMATURE)]
         horizon = min([until, *(entry[0] for entry in others)])
-        skip = max(0, (horizon - self.now) // period * period)
+        cycles = max(0, (horizon - self.now) // period)
+        changes = [value - then for value, then in zip(values, counted, strict=True)]
+        for counter, change in zip(self._counters, changes, strict=True):
+            cycles = min(cycles, counter.room(change)) if change else cycles
+        for counter, change in zip(self._counters, changes, strict=True):
+            counter.skip(cycles * change)
+        skip = cycles * period
         self._queue = [*((entry[0] + skip, *entry[1:]) for entry in moving), *others]
         heapq.heapify(self._queue)
         self.now += skip

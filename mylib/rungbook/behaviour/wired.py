@@ -12,9 +12,18 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from rungbook.behaviour.network import Branch, Link, Network, Solution, Source
-from rungbook.circuit import LEFT_RAIL, RIGHT_RAIL, Contact, Ladder, Load, Wired, wire_numbers
+from rungbook.circuit import INPUTS, LEFT_RAIL, RIGHT_RAIL, Contact, Ladder, Load, Wired, wire_numbers
 from rungbook.errors import LadderError
-from rungbook.kit.ratings import CONTACTOR_COIL, LAMP, RELAY_COIL, SUPPLY, CoilRating, LampRating, SupplyRating
+from rungbook.kit.ratings import (
+    CONTACTOR_COIL,
+    LAMP,
+    RELAY_COIL,
+    SUPPLY,
+    TIMER_COIL,
+    CoilRating,
+    LampRating,
+    SupplyRating,
+)
 
 SUPPLY_NODE = "supply"  # live side of the supply, before its switch and fuse
 SUPPLY_LINK = "supply"
@@ -27,8 +36,9 @@ Rating = CoilRating | LampRating
 class WiredNetwork:
     """Wired items with their network.
 
-    contacts: place of each contact in `items` -> name of its link. loads: designation of each load -> name of its
-    branch. ratings: designation -> its rating. A solution is asked by these names, or by the helpers below.
+    contacts: place of each contact in `items` -> name of its link. loads: `Load.name` of each load ("Q1", "K5 reset")
+    -> name of its branch. ratings: the same names -> its rating. A solution is asked by these names, or by the helpers
+    below.
     """
 
     items: tuple[Wired, ...]
@@ -76,8 +86,9 @@ def wire_up(
     """Return the network of wired contacts and loads, between left rail 1 and right rail 2 (grounded).
 
     wired: `Wired` items in any order, or a ladder, whose wire numbers then give them. supply: the control supply.
-    ratings: designation -> rating, where it differs from the kit's (Q: CONTACTOR_COIL, K: RELAY_COIL, P: LAMP).
-    Links are named by the contact's place in the list and the contact, branches by the load's designation.
+    ratings: `Load.name` -> rating, where it differs from the kit's (Q: CONTACTOR_COIL, K: RELAY_COIL, P: LAMP; reset
+    and count-down inputs: TIMER_COIL).
+    Links are named by the contact's place in the list and the contact, branches by `Load.name`.
 
     Raises LadderError if an item is no `Wired`, a load is wired twice, a rating is for no load here or of the other
     kind, or a value of a rating cannot stand in a network.
@@ -97,7 +108,7 @@ def wire_up(
             contacts[place] = f"{place} {one.item!r}"
             links.append(Link(contacts[place], one.left, one.right))
             continue
-        rating = used[one.item.device] = _rating(one.item, ratings)
+        rating = used[one.item.name] = _rating(one.item, ratings)
         branches.append(_branch(one, rating))
     if idle := [tag for tag in ratings if tag not in used]:
         raise LadderError("Wired network", f"a rating for {idle[0]}, which is no load here", idle[0], tuple(used))
@@ -113,8 +124,9 @@ def wire_up(
 
 
 def _rating(load: Load, given: Mapping[str, Rating]) -> Rating:
-    usual: Rating = LAMP if load.kind == "lamp" else RELAY_COIL if load.device[0] == "K" else CONTACTOR_COIL
-    rating = given.get(load.device, usual)
+    usual: Rating = RELAY_COIL if load.device[0] == "K" else CONTACTOR_COIL
+    usual = LAMP if load.kind == "lamp" else TIMER_COIL if load.kind in INPUTS else usual
+    rating = given.get(load.name, usual)
     wanted = LampRating if load.kind == "lamp" else CoilRating
     if not isinstance(rating, wanted):
         raise LadderError(f"Rating of {load}", f"a {load.kind} has a {wanted.__name__}", rating, (wanted.__name__,))
@@ -122,7 +134,8 @@ def _rating(load: Load, given: Mapping[str, Rating]) -> Rating:
 
 
 def _branch(wired: Wired, rating: Rating) -> Branch:
-    tag = wired.item.device
+    assert isinstance(wired.item, Load)
+    tag = wired.item.name
     if isinstance(rating, LampRating):
         return Branch(tag, wired.left, wired.right, rating.ohms)
     return Branch(tag, wired.left, wired.right, rating.ohms(False), rating.ohms(True))
