@@ -174,8 +174,8 @@ class TestChatter:
         timeline = play(self.buzzing("up 1000"), "press S1, wait 60 s, let S1 go")
         ((time, _, word),) = changes(timeline, "K5")
         assert word == "in"
-        ((first, _, _),) = changes(play(self.buzzing("up 100"), "press S1, wait 60 s, let S1 go"), "K5")
-        assert time == pytest.approx(first + 900 * timeline.chatters[0].period / 1000, abs=1e-6)
+        ((first, _, _),) = changes(play(self.buzzing("up 1"), "press S1, wait 60 s, let S1 go"), "K5")
+        assert time == pytest.approx(first + 999 * timeline.chatters[0].period / 1000, abs=1e-6)
 
     def test_a_counter_that_clears_itself_and_counts_on_ends_all_the_same(self):
         ladder = Ladder("Filling line", [Device("S1"), Device("K5", "counter", setting="up 1")])
