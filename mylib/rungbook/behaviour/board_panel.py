@@ -11,6 +11,7 @@ from collections import deque
 from rungbook.behaviour.actions import SUPPLY, Step, possible_steps
 from rungbook.behaviour.board import Board
 from rungbook.behaviour.electrics import Electrics
+from rungbook.behaviour.fuse import Fuse
 from rungbook.behaviour.panel import Rest, State
 from rungbook.circuit import LEFT_RAIL, Contact, Wired
 from rungbook.errors import LadderError
@@ -21,7 +22,9 @@ from rungbook.kit.ratings import CoilRating
 class BoardPanel:
     """A board with its operators, for walking over its states.
 
-    A device that is stuck has no moves. Raises LadderError if a device works in time.
+    The position of an operated device is where the hand has put it; the contacts of one that is stuck do not follow.
+    A supply current that melts the control fuse does so at once, and for good. Raises LadderError if a device works in
+    time.
     """
 
     def __init__(self, board: Board) -> None:
@@ -31,7 +34,7 @@ class BoardPanel:
                 raise LadderError(f"Device {device.tag}", rule, device.kind)
         self.board = board
         self.devices: dict[str, Device] = dict(board.devices)
-        self.inputs = tuple(d for d in self.devices.values() if d.spec.operated and d.tag not in board.stuck)
+        self.inputs = tuple(device for device in self.devices.values() if device.spec.operated)
         self.steps = possible_steps(self.inputs)
         self._electrics = Electrics(board, dict(board.ratings))
         self._load = {load.device: place for place, load in enumerate(self._electrics.loads)}
@@ -39,6 +42,8 @@ class BoardPanel:
         self.lamps = tuple(load.device for load in board.loads if load.kind == "lamp")
         self._free = {tag: 1 << k for k, tag in enumerate(self.coils) if tag not in board.stuck}
         self._bit = {tag: 1 << k for k, tag in enumerate(self.coils)}
+        self._melted = 1 << len(self.coils)  # one more bit of `State.pulled`: the fuse has melted
+        self._melts = Fuse(board.supply.fuse_amps).minimum
         self._place = {device.tag: place for place, device in enumerate(self.inputs)}
         self._rest: dict[State, Rest] = {}
 
@@ -84,7 +89,9 @@ class BoardPanel:
     def rest(self, state: State) -> Rest:
         """Where the panel comes to rest from `state` if nothing is touched."""
         if state not in self._rest:
-            self._rest[state] = self._settle(state)
+            free = sum(self._free.values())
+            dead = not state.supply or self.board.blown  # everything drops out; the order cannot matter
+            self._rest[state] = Rest((state._replace(pulled=state.pulled & ~free),)) if dead else self._settle(state)
         return self._rest[state]
 
     def share(self, tag: str, state: State) -> float:
@@ -92,10 +99,15 @@ class BoardPanel:
         return self._share(tag, state)
 
     def _share(self, tag: str, state: State) -> float:
-        if not state.supply or self.board.blown:
+        if self._is_dead(state):
             return 0.0
-        sealed = sum(1 << self._load[coil] for coil, bit in self._bit.items() if state.pulled & bit)
-        return self._electrics.shares(self._closed(state), sealed)[self._load[tag]]
+        return self._electrics.shares(self._closed(state), self._sealed(state))[self._load[tag]]
+
+    def _is_dead(self, state: State) -> bool:
+        return not state.supply or self.board.blown or bool(state.pulled & self._melted)
+
+    def _sealed(self, state: State) -> int:
+        return sum(1 << self._load[coil] for coil, bit in self._bit.items() if state.pulled & bit)
 
     def _closed(self, state: State) -> int:
         closed = 0
@@ -109,8 +121,8 @@ class BoardPanel:
         return closed
 
     def _contact_position(self, contact: Contact, state: State) -> str:
-        if contact.device in self._bit and contact.device not in self.board.stuck:
-            return "in" if state.pulled & self._bit[contact.device] else "out"
+        if contact.device in self.board.stuck:
+            return self.board.stuck[contact.device]
         return self.position(contact.device, state)
 
     def _pending(self, state: State) -> list[int]:
@@ -125,6 +137,8 @@ class BoardPanel:
                 wanted = self._share(tag, state) >= (rating.drop_out if pulled else rating.pull_in)
             if wanted != pulled:
                 bits.append(bit)
+        if not self._is_dead(state) and self._electrics.amps(self._closed(state), self._sealed(state)) > self._melts:
+            return [self._melted]  # quicker than any coil
         return bits
 
     def _settle(self, start: State) -> Rest:
@@ -146,17 +160,19 @@ class BoardPanel:
                 if earlier not in settles:
                     settles.add(earlier)
                     waiting.append(earlier)
-        return Rest(tuple(sorted(stable)), chatter=len(settles) < len(following))
+        return Rest(tuple(sorted(stable)), len(settles) < len(following), frozenset(following) - set(stable))
 
     def reason(self, tag: str, wanted_on: bool, state: State) -> str:
         """Why load `tag` is not as wanted in `state`: the closed way to it, or that there is none, or too few volts."""
-        if tag in self.board.stuck:
-            return f"{tag} is stuck: it is {self.board.stuck[tag]}."
         if tag not in self._load:
             return f"No load {tag} is wired here."
         if tag in self.board.cut:
             return f"{tag} is open inside: no current flows through it."
-        if not state.supply or self.board.blown:
+        if tag in self.board.stuck:
+            return f"{tag} is stuck: it is {self.board.stuck[tag]}."
+        if state.pulled & self._melted:
+            return "The fuse of the control supply has melted."
+        if self._is_dead(state):
             return "The control supply is dead."
         way = self._way(tag, state)
         if wanted_on:

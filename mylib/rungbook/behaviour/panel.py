@@ -33,11 +33,13 @@ class Rest:
     """Where a panel comes to rest: all `states` (more than one: a race).
 
     chatter: True if the coils can get to where no order of them leads to rest any more. A flutter that can still end
-    is taken to end: no two relays are equally quick for ever.
+    is taken to end: no two relays are equally quick for ever. passed: states that some order of relays passes through
+    before it rests; two contactors that are both in there are both in for a moment.
     """
 
     states: tuple[State, ...]
     chatter: bool = False
+    passed: frozenset[State] = frozenset()
 
 
 class Panel:
@@ -172,4 +174,4 @@ class Panel:
                 if earlier not in settles:
                     settles.add(earlier)
                     waiting.append(earlier)
-        return Rest(tuple(sorted(stable)), chatter=len(settles) < len(following))
+        return Rest(tuple(sorted(stable)), len(settles) < len(following), frozenset(following) - set(stable))

@@ -47,6 +47,7 @@ class Comparison:
 class _BothRest:
     states: tuple[Pair, ...]
     chatter: bool
+    passed: frozenset[Pair] = frozenset()
 
 
 class _SideBySide:

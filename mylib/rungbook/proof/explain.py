@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from rungbook.behaviour import SUPPLY, Panel, State, Step, bridging, closed_way
+from rungbook.behaviour.board_panel import BoardPanel
 from rungbook.circuit import Contact, wire_numbers
 
 CHATTER = "The coils open their own ways, or one another's, and close them again without end."
 
 
-def why(panel: Panel, tag: str, wanted_on: bool, state: State, last: Step | None) -> str:
+def why(panel: Panel | BoardPanel, tag: str, wanted_on: bool, state: State, last: Step | None) -> str:
     """Say why load `tag` is not as wanted in `state`, after the order `last`.
 
     Names contacts with the wire numbers that `draw` prints. Only what the circuit shows is said, no guess.
     """
+    if isinstance(panel, BoardPanel):
+        return panel.reason(tag, wanted_on, state)
     if tag not in panel.coils and tag not in panel.lamps:
         return f"No rung ends in {tag}."
     if wanted_on:

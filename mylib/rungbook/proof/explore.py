@@ -27,6 +27,11 @@ class Resting(Protocol[S_co]):
         """True if it may never rest."""
         ...
 
+    @property
+    def passed(self) -> frozenset[S_co]:
+        """States that it may pass through before."""
+        ...
+
 
 class Walkable(Protocol[S]):
     """What can be explored: one `Panel`, or two side by side."""

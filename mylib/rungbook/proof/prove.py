@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 from html import escape
 from typing import Literal
 
@@ -13,7 +13,7 @@ from rungbook.errors import LadderError
 from rungbook.kit import Device
 from rungbook.proof.explain import CHATTER, why
 from rungbook.proof.explore import MAX_STATES, Edge, Exploration, TooMany
-from rungbook.proof.rules import Rule
+from rungbook.proof.rules import AnyPanel, Rule
 from rungbook.proof.tell import does
 
 Outcome = Literal["holds", "broken", "not shown", "not decided"]
@@ -79,8 +79,12 @@ def prove(ladder: Ladder, *rules: Rule, devices: Iterable[Device] | None = None,
     for rule in rules:
         if not isinstance(rule, Rule):
             raise LadderError("prove", "takes rules such as off_while('Q1', 'S1', 'pressed')", rule)
-    panel = Panel(ladder, (ladder.declared or ()) if devices is None else devices)
-    exploration = Exploration(panel, limit)
+    return decide(Panel(ladder, (ladder.declared or ()) if devices is None else devices), rules, limit)
+
+
+def decide(panel: AnyPanel, rules: Sequence[Rule], limit: int = MAX_STATES) -> Proof:
+    """Decide `rules` on a panel that is made already: a ladder's, or a board's with what is wrong with it."""
+    exploration: Exploration[State] = Exploration(panel, limit)
     broken: dict[int, Verdict] = {}
     tested: set[int] = set()
     also = {k for k, rule in enumerate(rules) if rule.also is None}
@@ -105,6 +109,11 @@ def prove(ladder: Ladder, *rules: Rule, devices: Iterable[Device] | None = None,
                     if rule.broken(panel, edge, after):
                         broken[k] = _breach(panel, rule, edge, exploration.steps_to(edge), after)
                         break
+                if rule.passing and k not in broken:
+                    moments = [state for state in sorted(edge.rest.passed) if rule.broken(panel, edge, state)]
+                    if moments:
+                        found = _breach(panel, rule, edge, exploration.steps_to(edge), moments[0])
+                        broken[k] = replace(found, why=f"For a moment, while the relays change over: {found.why}")
             if len(broken) == len(rules):
                 break
     except TooMany as limit_met:
@@ -122,17 +131,17 @@ def prove(ladder: Ladder, *rules: Rule, devices: Iterable[Device] | None = None,
     return Proof(tuple(verdicts))
 
 
-def _not_shown(panel: Panel, rule: Rule) -> str:
+def _not_shown(panel: AnyPanel, rule: Rule) -> str:
     if rule.output not in panel.coils and rule.output not in panel.lamps:
         return f"No rung ends in {rule.output}."
     return f"The circuit never comes to the point at which {rule.output} could show it."
 
 
-def _chatters(panel: Panel, rule: Rule, steps: tuple[Step, ...]) -> Verdict:
+def _chatters(panel: AnyPanel, rule: Rule, steps: tuple[Step, ...]) -> Verdict:
     return Verdict(rule.told(panel), "broken", steps, "the coils chatter", "everything comes to rest", CHATTER)
 
 
-def _breach(panel: Panel, rule: Rule, edge: Edge[State], steps: tuple[Step, ...], after: State) -> Verdict:
+def _breach(panel: AnyPanel, rule: Rule, edge: Edge[State], steps: tuple[Step, ...], after: State) -> Verdict:
     before = None if edge.step is None else panel.is_on(rule.output, edge.before)
     wanted = rule.wanted_on(panel, edge, after)
     seen = does(rule.output, before, panel.is_on(rule.output, after))

@@ -10,11 +10,15 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from rungbook.behaviour import SUPPLY, Panel, State, read_script
+from rungbook.behaviour.board_panel import BoardPanel
 from rungbook.errors import LadderError
 from rungbook.kit import ALL_KINDS, KINDS, Device
 from rungbook.proof.explore import Edge
 
-_Test = Callable[[Panel, Edge[State], State], bool]
+#: a ladder's panel, decided by its contacts, or a board's, decided by its voltages
+AnyPanel = Panel | BoardPanel
+
+_Test = Callable[[AnyPanel, Edge[State], State], bool]
 
 
 @dataclass(frozen=True)
@@ -26,6 +30,8 @@ class Rule:
     tested(panel, edge, after): True if this step puts the rule to the test. broken(panel, edge, after): True if the
     panel at rest in `after` breaks it; asked of tested and untested steps alike.
     also: None, or a second test that some other step may pass; with it, both must be passed.
+    passing: True if a state that is only passed through, while relays move, breaks it too.
+    protects: True if a breach of it can hurt someone (something runs that must not); False if it stops the work only.
     names: the devices the rule speaks of; all must be on the panel.
     """
 
@@ -36,8 +42,10 @@ class Rule:
     broken: _Test
     wanted_on: _Test
     also: _Test | None = None
+    protects: bool = False
+    passing: bool = False
 
-    def told(self, panel: Panel) -> str:
+    def told(self, panel: AnyPanel) -> str:
         """The sentence with the plates of this panel: "Q1 pulls in when S2 (start) is pressed."."""
         text = self.sentence
         for name in self.names:
@@ -45,11 +53,11 @@ class Rule:
         return text
 
 
-def _always(panel: Panel, edge: Edge[State], after: State) -> bool:
+def _always(panel: AnyPanel, edge: Edge[State], after: State) -> bool:
     return True
 
 
-def _never(panel: Panel, edge: Edge[State], after: State) -> bool:
+def _never(panel: AnyPanel, edge: Edge[State], after: State) -> bool:
     return False
 
 
@@ -57,14 +65,14 @@ def _on_word(tag: str) -> str:
     return Device(tag).spec.positions[1]
 
 
-def _at_rest(panel: Panel, state: State, *, but: str) -> bool:
+def _at_rest(panel: AnyPanel, state: State, *, but: str) -> bool:
     """Supply on and every operated device at rest, `but` one."""
     return state.supply and all(
         position == 0 or device.tag == but for device, position in zip(panel.inputs, state.positions, strict=True)
     )
 
 
-def _no_button_held(panel: Panel, state: State) -> bool:
+def _no_button_held(panel: AnyPanel, state: State) -> bool:
     pairs = zip(panel.inputs, state.positions, strict=True)
     return not any(device.spec.momentary and position for device, position in pairs)
 
@@ -111,7 +119,7 @@ def pulls_in(output: str, *, when: str) -> Rule:
     order = _checked("pulls_in", when)
     device = _device_of(order)
 
-    def tested(panel: Panel, edge: Edge[State], after: State) -> bool:
+    def tested(panel: AnyPanel, edge: Edge[State], after: State) -> bool:
         return (
             edge.step is not None
             and edge.step.order == order
@@ -119,12 +127,12 @@ def pulls_in(output: str, *, when: str) -> Rule:
             and not panel.is_on(output, edge.before)
         )
 
-    def broken(panel: Panel, edge: Edge[State], after: State) -> bool:
+    def broken(panel: AnyPanel, edge: Edge[State], after: State) -> bool:
         if edge.step is None:
             return panel.is_on(output, after)
         return tested(panel, edge, after) and not panel.is_on(output, after)
 
-    def wanted(panel: Panel, edge: Edge[State], after: State) -> bool:
+    def wanted(panel: AnyPanel, edge: Edge[State], after: State) -> bool:
         return edge.step is not None
 
     verb = "pulls in" if Device(output).spec.load == "coil" else "lights"
@@ -142,7 +150,7 @@ def holds_in(output: str, *, after: str) -> Rule:
     order = _checked("holds_in", after)
     device = _device_of(order)
 
-    def tested(panel: Panel, edge: Edge[State], then: State) -> bool:
+    def tested(panel: AnyPanel, edge: Edge[State], then: State) -> bool:
         return (
             edge.step is not None
             and edge.step.order == order
@@ -150,7 +158,7 @@ def holds_in(output: str, *, after: str) -> Rule:
             and panel.is_on(output, edge.before)
         )
 
-    def broken(panel: Panel, edge: Edge[State], then: State) -> bool:
+    def broken(panel: AnyPanel, edge: Edge[State], then: State) -> bool:
         return tested(panel, edge, then) and not panel.is_on(output, then)
 
     return Rule(f"{output} holds in when you {_named(order)}.", output, (device,), tested, broken, _always)
@@ -162,8 +170,8 @@ def off_while(output: str, device: str, position: str) -> Rule:
     Exact meaning: no reachable state at rest has `device` in `position` and `output` on. It counts as tested only if
     `device` can be brought into `position` while `output` is on. If `device` is itself a load (an interlock: Q2 is
     out whenever Q1 is in), a circuit that keeps the rule never comes to that point, so it counts as tested if
-    `device` gets into `position` in one case and `output` comes on in another. States at rest only: two contactors
-    that are both in for the moment in which one drops out and the other pulls in do not break it.
+    `device` gets into `position` in one case and `output` comes on in another; and it is broken too if some order of
+    relays passes through such a state: two contactors that are both in for a moment have shorted the phases.
     Raises LadderError if `output` is no load, or no kind of the device's letter has that position.
     """
     _load("off_while", output)
@@ -173,20 +181,20 @@ def off_while(output: str, device: str, position: str) -> Rule:
 
     interlock = bool(Device(device).spec.load)
 
-    def tested(panel: Panel, edge: Edge[State], after: State) -> bool:
+    def tested(panel: AnyPanel, edge: Edge[State], after: State) -> bool:
         return (interlock or panel.is_on(output, edge.before)) and _arrives(panel, edge, after, device, position)
 
-    def comes_on(panel: Panel, edge: Edge[State], after: State) -> bool:
+    def comes_on(panel: AnyPanel, edge: Edge[State], after: State) -> bool:
         return panel.is_on(output, after)
 
-    def broken(panel: Panel, edge: Edge[State], after: State) -> bool:
+    def broken(panel: AnyPanel, edge: Edge[State], after: State) -> bool:
         return panel.position(device, after) == position and panel.is_on(output, after)
 
     sentence = f"{output} is {Device(output).spec.rest} whenever {{{device}}} is {position}."
-    return Rule(sentence, output, (device,), tested, broken, _never, also=comes_on if interlock else None)
+    return Rule(sentence, output, (device,), tested, broken, _never, comes_on if interlock else None, True, interlock)
 
 
-def _arrives(panel: Panel, edge: Edge[State], after: State, device: str, position: str) -> bool:
+def _arrives(panel: AnyPanel, edge: Edge[State], after: State, device: str, position: str) -> bool:
     return panel.position(device, edge.before) != position == panel.position(device, after)
 
 
@@ -203,7 +211,7 @@ def does_not_start(output: str, *, by: str) -> Rule:
     order = _checked("does_not_start", by)
     device = _device_of(order)
 
-    def gives(panel: Panel, edge: Edge[State], after: State) -> bool:
+    def gives(panel: AnyPanel, edge: Edge[State], after: State) -> bool:
         return (
             edge.step is not None
             and edge.step.order == order
@@ -211,16 +219,16 @@ def does_not_start(output: str, *, by: str) -> Rule:
             and _no_button_held(panel, after)
         )
 
-    def tested(panel: Panel, edge: Edge[State], after: State) -> bool:
+    def tested(panel: AnyPanel, edge: Edge[State], after: State) -> bool:
         # the opposite order is the one that took the output off, so the order itself now has something to restore
         undone = edge.step is not None and edge.step.device == device and edge.step.order != order
         return undone and panel.is_on(output, edge.before) and not panel.is_on(output, after)
 
-    def broken(panel: Panel, edge: Edge[State], after: State) -> bool:
+    def broken(panel: AnyPanel, edge: Edge[State], after: State) -> bool:
         return gives(panel, edge, after) and panel.is_on(output, after)
 
     sentence = f"{output} does not come on by itself when you {_named(order)}."
-    return Rule(sentence, output, (device,), tested, broken, _never)
+    return Rule(sentence, output, (device,), tested, broken, _never, protects=True)
 
 
 def follows(output: str, device: str, position: str) -> Rule:
@@ -235,16 +243,16 @@ def follows(output: str, device: str, position: str) -> Rule:
     if position not in words:
         raise LadderError("follows", f"{device} has no such position", position, tuple(words))
 
-    def there(panel: Panel, state: State) -> bool:
+    def there(panel: AnyPanel, state: State) -> bool:
         return panel.position(device, state) == position
 
-    def wanted(panel: Panel, edge: Edge[State], after: State) -> bool:
+    def wanted(panel: AnyPanel, edge: Edge[State], after: State) -> bool:
         return there(panel, after)
 
-    def tested(panel: Panel, edge: Edge[State], after: State) -> bool:
+    def tested(panel: AnyPanel, edge: Edge[State], after: State) -> bool:
         return after.supply and edge.step is not None and there(panel, edge.before) != there(panel, after)
 
-    def broken(panel: Panel, edge: Edge[State], after: State) -> bool:
+    def broken(panel: AnyPanel, edge: Edge[State], after: State) -> bool:
         return after.supply and there(panel, after) != panel.is_on(output, after)
 
     sentence = f"{output} is {_on_word(output)} exactly while {{{device}}} is {position}."
