@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from rungbook.circuit import wire
     from rungbook.drawing import draw
     from rungbook.grading import check
-    from rungbook.proof import compare, truth_table
+    from rungbook.proof import compare, prove, truth_table, try_faults
 
 __version__ = "0.1.0"
 
@@ -27,6 +27,8 @@ _LATE = {
     "wire": "rungbook.circuit",
     "truth_table": "rungbook.proof",
     "compare": "rungbook.proof",
+    "prove": "rungbook.proof",
+    "try_faults": "rungbook.proof",
     "draw": "rungbook.drawing",
     "check": "rungbook.grading",
 }
@@ -44,10 +46,12 @@ __all__ = [
     "draw",
     "from_json",
     "lamp",
+    "prove",
     "reset",
     "run",
     "to_json",
     "truth_table",
+    "try_faults",
     "wire",
 ]
 

@@ -9,9 +9,9 @@ From the inside out: `reading` (contacts as true and false), `network` (voltages
 """
 
 from rungbook.behaviour.actions import SUPPLY, Step, possible_steps, read_script, tell
-from rungbook.behaviour.agents import Agent
 from rungbook.behaviour.board import Board
 from rungbook.behaviour.meter import Reading, measure_continuity, measure_ohms, measure_volts
+from rungbook.behaviour.neighbours import Neighbour
 from rungbook.behaviour.network import Branch, Link, Network, Solution, Source
 from rungbook.behaviour.panel import Panel, Rest, State
 from rungbook.behaviour.plant import Drive, Plant, drive_of
@@ -25,7 +25,6 @@ from rungbook.behaviour.wired import WiredNetwork, wire_up
 __all__ = [
     "MICRO",
     "SUPPLY",
-    "Agent",
     "Board",
     "Branch",
     "Change",
@@ -34,6 +33,7 @@ __all__ = [
     "Link",
     "Moment",
     "MotorFeed",
+    "Neighbour",
     "Network",
     "Panel",
     "Plant",

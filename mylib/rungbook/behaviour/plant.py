@@ -1,4 +1,4 @@
-"""The plant behind the contactors: power circuit, motors, overload relays. An agent of a timeline.
+"""The plant behind the contactors: power circuit, motors, overload relays. A neighbour of a timeline.
 
 Contactors close their main poles with their NO contacts. What the poles feed decides how each motor turns; what the
 motor draws heats the bimetal of its overload relay; what the relay does is seen by the control circuit.
@@ -47,7 +47,7 @@ class Drive:
 
 
 class Plant:
-    """Motors behind a power circuit, as an agent of one timeline.
+    """Motors behind a power circuit, as a neighbour of one timeline.
 
     drives: designation of each motor of the circuit -> its `Drive`; left out, a motor of 200 W without relay. faults:
     of the power circuit. `findings` collects (time [us], sentence): shorts, single-phasing.

@@ -94,7 +94,7 @@ def run(ladder: Ladder, script: str | Iterable[str], plant: Plant | None = None)
     """
     if not isinstance(ladder, Ladder):
         raise LadderError("run", "works on a Ladder", ladder, ("Ladder('title')",))
-    timeline = Timeline(ladder, ladder.declared or (), agents=() if plant is None else (plant,))
+    timeline = Timeline(ladder, ladder.declared or (), neighbours=() if plant is None else (plant,))
     todo, end = read_timed(script, {tag: d for tag, d in timeline.devices.items() if d.spec.operated})
     operated = {one.step.device for one in todo if one.step is not None}
     shown = [tag for tag in timeline.devices if tag in ladder.devices or tag in operated]

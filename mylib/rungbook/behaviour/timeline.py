@@ -16,12 +16,12 @@ from typing import NamedTuple
 
 from rungbook.behaviour import timers
 from rungbook.behaviour.actions import SUPPLY, Step
-from rungbook.behaviour.agents import Agent, SupplyFuse
 from rungbook.behaviour.board import Board
 from rungbook.behaviour.clockwork import Clockwork, clock_of, is_timed_contact
 from rungbook.behaviour.countwork import Countwork, counter_of
 from rungbook.behaviour.electrics import Electrics
 from rungbook.behaviour.magnet import Magnet
+from rungbook.behaviour.neighbours import Neighbour, SupplyFuse
 from rungbook.circuit import Contact, Ladder, check_input
 from rungbook.errors import LadderError
 from rungbook.kit import Device
@@ -64,9 +64,9 @@ class Chatter:
 class Timeline:
     """A board, or a ladder on a sound board, from the moment at which the supply is first on.
 
-    devices: for a ladder, kinds of its devices, and further devices on the panel. agents: what acts beside the control
-    circuit, such as a `Plant`; the supply's fuse is always there. `changes` is the trace so far,
-    `chatters` the oscillations found, `now` the time reached [us].
+    devices: for a ladder, kinds of its devices, and further devices on the panel. neighbours: what acts beside the
+    control circuit, such as a `Plant`; the supply's fuse is always there. `changes` is the trace so far, `chatters` the
+    oscillations found, `now` the time reached [us].
 
     Raises LadderError as `Board.of`, if no time is set on a timer relay or no count on a counter, if a device has not
     the reset or count-down input that is wired, or if it is of a kind whose behaviour in time is not known yet (soft
@@ -78,7 +78,7 @@ class Timeline:
         board: Board | Ladder,
         devices: Iterable[Device] = (),
         supply: SupplyRating = SUPPLY_RATING,
-        agents: Iterable[Agent] = (),
+        neighbours: Iterable[Neighbour] = (),
     ) -> None:
         self.board = board if isinstance(board, Board) else Board.of(board, devices, supply)
         self.devices: dict[str, Device] = dict(self.board.devices)
@@ -96,12 +96,12 @@ class Timeline:
         timed = [load.name for load in self.board.loads if self.devices[load.device].spec.timed]
         self._electrics = Electrics(self.board, dict.fromkeys(timed, TIMER_COIL) | dict(self.board.ratings))
         self._queue: list[_Entry] = []
-        self._agents: tuple[Agent, ...] = (SupplyFuse(self.board.supply.fuse_amps), *agents)
-        self._planned: list[int | None] = [None] * len(self._agents)
+        self._neighbours: tuple[Neighbour, ...] = (SupplyFuse(self.board.supply.fuse_amps), *neighbours)
+        self._planned: list[int | None] = [None] * len(self._neighbours)
         self._forced = False
         self._count = 0
         self._turn: dict[str, int] = dict.fromkeys(self.devices, 0)
-        self._turn |= {_agent(place): 0 for place in range(len(self._agents))}
+        self._turn |= {_neighbour(place): 0 for place in range(len(self._neighbours))}
         self._seen: dict[object, tuple[int, list[int]]] = {}  # how coils stood -> when, counts; since the last touch
         self._chattering: tuple[tuple[str, ...], int] | None = None  # the cycle found since then
         self._restless: dict[str, None] = {}  # coils that have begun to move since then
@@ -215,10 +215,10 @@ class Timeline:
         self.supply_level = share
         self._react()
 
-    # -- for agents -----------------------------------------------------------------------------------------------
+    # -- for neighbours -----------------------------------------------------------------------------------------------
 
     def force(self, tag: str, position: str) -> None:
-        """Bring `tag` into `position` now, from within `Agent.tick` or `Agent.react`."""
+        """Bring `tag` into `position` now, from within `Neighbour.tick` or `Neighbour.react`."""
         self._touched()
         self._move(tag, position)
         self._forced = True
@@ -285,10 +285,10 @@ class Timeline:
     def _happen(self, key: str, contacts: tuple[tuple[int, bool], ...], word: str) -> None:
         for number, closed in contacts:
             self._set(number, closed)
-        for place, agent in enumerate(self._agents):
-            if key == _agent(place):
+        for place, neighbour in enumerate(self._neighbours):
+            if key == _neighbour(place):
                 self._planned[place] = None
-                agent.tick(self)
+                neighbour.tick(self)
         for clock in self._clocks:
             if key == _clock(clock.tag):
                 self._touched()
@@ -324,21 +324,21 @@ class Timeline:
     # -- electricity --------------------------------------------------------------------------------------------------
 
     def _react(self) -> None:
-        """Let electricity and agents answer each other until nothing more moves at this instant."""
+        """Let electricity and neighbours answer each other until nothing more moves at this instant."""
         for _ in range(MOST_ROUNDS):
             self._forced = False
             self._electricity()
-            for agent in self._agents:
-                agent.react(self)
+            for neighbour in self._neighbours:
+                neighbour.react(self)
             if not self._forced:
                 break
-        for place, agent in enumerate(self._agents):
-            due = agent.due
+        for place, neighbour in enumerate(self._neighbours):
+            due = neighbour.due
             if due != self._planned[place]:
                 self._planned[place] = due
-                self._turn[_agent(place)] += 1
+                self._turn[_neighbour(place)] += 1
                 if due is not None:
-                    self._plan(max(due - self.now, 0), _agent(place), ())
+                    self._plan(max(due - self.now, 0), _neighbour(place), ())
 
     def _electricity(self) -> None:
         """Solve the network and let timers, counters, coils and lamps answer, until no timer or counter stirs."""
@@ -418,8 +418,8 @@ def _armature(tag: str) -> str:
     return f"{_ARMATURE}{tag}"
 
 
-def _agent(place: int) -> str:
-    return f"agent {place}"
+def _neighbour(place: int) -> str:
+    return f"neighbour {place}"
 
 
 def _clock(tag: str) -> str:

@@ -6,8 +6,9 @@ No units: everything here is positions and order, not time. Imports `kit`, `circ
 
 from rungbook.proof.compare import Comparison, compare, panel_devices
 from rungbook.proof.explore import MAX_STATES, Edge, Exploration, TooMany
-from rungbook.proof.prove import Proof, Verdict, prove
+from rungbook.proof.prove import Proof, Verdict, decide, prove
 from rungbook.proof.rules import Rule, does_not_start, follows, holds_in, off_while, pulls_in
+from rungbook.proof.single_faults import FaultEffect, FaultTable, try_faults
 from rungbook.proof.truth_table import MAX_INPUTS, TruthTable, truth_table
 
 __all__ = [
@@ -16,12 +17,15 @@ __all__ = [
     "Comparison",
     "Edge",
     "Exploration",
+    "FaultEffect",
+    "FaultTable",
     "Proof",
     "Rule",
     "TooMany",
     "TruthTable",
     "Verdict",
     "compare",
+    "decide",
     "does_not_start",
     "follows",
     "holds_in",
@@ -30,4 +34,5 @@ __all__ = [
     "prove",
     "pulls_in",
     "truth_table",
+    "try_faults",
 ]

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 _NOTICED = 0.5  # share of its rating from which a current is held to warm the fuse at all
 
 
-class Agent(Protocol):
+class Neighbour(Protocol):
     """Something with a state of its own that watches a timeline and moves devices on it."""
 
     @property
