@@ -7,7 +7,7 @@ from itertools import count
 
 from hypothesis import strategies as st
 
-from rungbook import NC, NO, Device, Ladder, coil, lamp
+from rungbook import NC, NO, Device, Ladder, coil, count_down, lamp, reset
 from rungbook.circuit import Contact, Parallel, Part, Series
 from rungbook.kit import COLOURS, KINDS
 from rungbook.kit.limits import MAX_TEXT
@@ -154,8 +154,26 @@ def odd_letters() -> Ladder:
     return ladder
 
 
+def counting() -> Ladder:
+    """Timer relays and counters: timed and plain contacts, reset and count-down inputs, short and long designations."""
+    panel = [
+        *(Device(tag) for tag in ("S1", "B1", "Q1", "P1")),
+        Device("S2", colour="black", label="new batch"),
+        Device("K4", "timer relay", label="time of the filling head", setting="cumulative on-delay 2 s"),
+        Device("K5", "counter", label="bottles in this batch of the filling line", setting="up-down 3"),
+        Device("K999", "counter", setting="up-down 12"),
+    ]
+    ladder = Ladder("Filling line", panel)
+    ladder.rung(NO("S1") & NC("K5", "15-16") & NC("K4", "21-22"), coil("Q1"), note="A batch of three bottles.")
+    ladder.rung(NO("B1"), coil("K5", "A1-A2"), coil("K4"), coil("K999"))
+    ladder.rung(NC("B1"), count_down("K5", "D1-D2"), count_down("K999"))
+    ladder.rung(NO("S2") | NO("K4") & NO("K999"), reset("K5", "R1-R2"), reset("K4"), reset("K999"))
+    ladder.rung(NC("K4"), lamp("P1"))
+    return ladder
+
+
 def empty() -> Ladder:
     return Ladder("Cellar fan")
 
 
-NAMED = {make.__name__: make for make in (holding, every_kind, six_by_five, nested, odd_letters, empty)}
+NAMED = {make.__name__: make for make in (holding, every_kind, six_by_five, nested, counting, odd_letters, empty)}

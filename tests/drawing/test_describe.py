@@ -10,7 +10,7 @@ from rungbook import NC, NO, Device, Ladder, coil, lamp
 from rungbook.circuit import wire_numbers
 from rungbook.drawing.describe import describe
 
-from .strategies import ladders, six_by_five
+from .strategies import counting, ladders, six_by_five
 
 
 def test_a_holding_circuit_reads_from_rail_to_rail() -> None:
@@ -80,3 +80,21 @@ def test_every_contact_and_load_is_said_with_the_wire_it_goes_to(ladder: Ladder)
             for item in wired.contacts  # type: ignore[union-attr]
         ]
         assert re.findall(r"(?:coil of [a-z ]+|pilot lamp) ([A-Z]\d+)", row) == [i.item.device for i in wired.loads]
+
+
+def test_timers_and_counters_are_said_with_their_inputs_and_what_moves_their_contacts() -> None:
+    rows = describe(counting()).splitlines()
+    assert (
+        "normally closed contact of counter K5 (bottles in this batch of the filling line), terminals 15-16" in rows[1]
+    )
+    assert "normally closed contact of timer relay K4 (time of the filling head), terminals 21-22, to wire" in rows[1]
+    assert "normally open timed contact of timer relay K4 (time of the filling head), to wire" in rows[4]
+    assert (
+        "load 1: count-down input of counter K5 (bottles in this batch of the filling line), terminals D1-D2" in rows[3]
+    )
+    assert (
+        "load 2: reset input of timer relay K4 (time of the filling head); load 3: reset input of counter K999"
+        in rows[4]
+    )
+    assert "Contacts of K5: normally closed on rung 1." in rows
+    assert "Contacts of K999: normally open on rung 4." in rows

@@ -216,3 +216,35 @@ def test_colour_letters_are_explained() -> None:
     texts = [text.words for text in layout(NAMED["holding"]()).texts]
     assert "Letter in a lamp, or in brackets on a plate: colour. R red, G green." in texts
     assert {"stop (R)", "start (G)", "G"} <= set(texts)
+
+
+def test_a_plate_and_the_cross_references_of_a_counter_stand_at_its_coil_alone() -> None:
+    plan = layout(NAMED["counting"]())
+    plates = [(text.rung, text.words) for text in plan.texts if text.role == "plate" and text.device == "K5"]
+    assert plates == [(1, "CTR"), (2, "bottles in this batch"), (2, "of the filling line")]
+    assert [text.rung for text in plan.texts if text.role == "reference" and text.device == "K5"] == [2]
+
+
+def test_letters_of_inputs_and_marks_of_contacts_are_explained_where_they_are_used() -> None:
+    legend = [text.words for text in layout(NAMED["counting"]()).texts if text.role == "legend"]
+    for words in ("R in a coil: its reset input", "D in a coil", "TD: contact that a timer moves", "CTR: contact"):
+        assert any(words in line for line in legend), words
+    assert not any("R in a coil" in text.words for text in layout(NAMED["holding"]()).texts)
+
+
+def test_the_texts_inside_an_input_stand_within_its_circle() -> None:
+    plan = layout(NAMED["counting"]())
+    circles = {(s.rung, s.item): s for s in plan.symbols if s.shape.letter}
+    assert len(circles) == 5
+    for symbol in circles.values():
+        inside = [
+            t
+            for t in plan.texts
+            if t.role.startswith("inside") and abs(t.x - symbol.x) < 1 and abs(t.y - symbol.y) < 12
+        ]
+        assert [t.words for t in inside] == [symbol.device.tag, symbol.shape.letter]
+        for text in inside:
+            left, _, right, _ = text.box
+            cap = text.y - 0.73 * text.style.size  # a capital letter's height
+            for x, y in ((left, cap), (right, cap), (left, text.y), (right, text.y)):
+                assert (x - symbol.x) ** 2 + (y - symbol.y) ** 2 <= symbol.shape.reach**2 + 1, (text, x, y)

@@ -24,7 +24,7 @@ def test_every_kind_with_contacts_has_an_open_and_a_closed_symbol(kind: str) -> 
     assert contact_shape(kind, "NO") != contact_shape(kind, "NC")
 
 
-@pytest.mark.parametrize("load", [kind.load for kind in KINDS.values() if kind.load])
+@pytest.mark.parametrize("load", ["coil", "lamp", "reset", "down"])
 def test_every_load_has_a_symbol_with_a_circle(load: str) -> None:
     assert len(load_shape(load).rings) == 1
 
@@ -82,8 +82,24 @@ def test_wires_end_at_the_edge_of_every_symbol() -> None:
 
 
 def test_what_has_no_symbol_is_named_with_what_has_one() -> None:
-    with pytest.raises(LadderError, match="no symbol for a NO contact of a flow switch") as caught:
+    with pytest.raises(LadderError, match="no symbol for an NO contact of a flow switch") as caught:
         contact_shape("flow switch", "NO")
     assert "push button" in caught.value.choices
+    assert "Given" not in str(caught.value)
     with pytest.raises(LadderError, match="no symbol for a heater"):
         load_shape("heater")
+
+
+@pytest.mark.parametrize(("kind", "mark"), [("timer relay", "TD"), ("counter", "CTR")])
+def test_a_timed_contact_is_that_of_a_relay_with_a_mark_that_shows_no_direction(kind: str, mark: str) -> None:
+    for contact in ("NO", "NC"):
+        relay, timed = contact_shape("control relay", contact), contact_shape(kind, contact)
+        assert (timed.strokes, timed.rings) == (relay.strokes, relay.rings)
+        assert (timed.mark, relay.mark) == (mark, "")
+        assert contact_shape(kind, contact, timed=False) == relay
+
+
+def test_further_inputs_are_coil_circles_with_a_letter() -> None:
+    for load, letter in (("coil", ""), ("reset", "R"), ("down", "D")):
+        shape = load_shape(load)
+        assert (shape.rings, shape.strokes, shape.letter) == (LOADS["coil"].rings, (), letter)

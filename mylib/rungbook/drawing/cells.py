@@ -9,7 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import ceil
 
-from rungbook.circuit import Contact, Load, Wired
+from rungbook.behaviour.clockwork import is_timed_contact
+from rungbook.circuit import INPUTS, Contact, Load, Wired
 from rungbook.drawing.metrics import ASCENT, DESCENT, LINE, wrap
 from rungbook.drawing.nema import contact_shape, load_shape
 from rungbook.drawing.references import Reference
@@ -57,7 +58,7 @@ def contact_cell(wired: Wired, device: Device) -> Cell:
     """The cell of a contact."""
     item = wired.item
     assert isinstance(item, Contact)
-    shape = contact_shape(device.kind, item.kind)
+    shape = contact_shape(device.kind, item.kind, is_timed_contact(item))
     letter = "" if device.spec.load else COLOURS.get(device.colour, "")
     plate = " ".join(filter(None, (device.label, f"({letter})" if letter else "")))
     head = line("designation", 0, shape.box[1] - 6, device.tag, device=device.tag)
@@ -65,7 +66,7 @@ def contact_cell(wired: Wired, device: Device) -> Cell:
 
 
 def load_cell(wired: Wired, device: Device) -> Cell:
-    """The cell of a coil or lamp."""
+    """The cell of a coil, lamp or further input."""
     item = wired.item
     assert isinstance(item, Load)
     shape = load_shape(item.kind)
@@ -73,6 +74,12 @@ def load_cell(wired: Wired, device: Device) -> Cell:
     if item.kind == "coil":
         role = "inside" if len(name) <= 3 else "inside small"
         head: tuple[Text, ...] = (line(role, 0, 0.36 * STYLES[role].size, name, device=name),)
+    elif item.kind in INPUTS:
+        role, up, down = ("inside", -2.5, 9.5) if len(name) <= 3 else ("inside small", 0.0, 11.2)
+        head = (
+            line(role, 0, up, name, device=name),
+            line("inside small", 0, down, shape.letter, device=name),
+        )
     else:
         head = (line("designation", 0, shape.box[1] - 6, name, device=name),)
         letter = COLOURS.get(colour_of(item, device), "")

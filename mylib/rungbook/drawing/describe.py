@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 
+from rungbook.behaviour.clockwork import is_timed_contact
 from rungbook.circuit import (
     LEFT_RAIL,
     RIGHT_RAIL,
@@ -27,6 +28,8 @@ from rungbook.drawing.references import Reference, references
 from rungbook.kit import Device
 
 _KINDS = {"NO": "normally open", "NC": "normally closed"}
+_TIMED = {"timer relay": "timed "}  # a counter's contact is told by its device
+_LOADS = {"coil": "coil", "reset": "reset input", "down": "count-down input"}
 
 
 def describe(ladder: Ladder) -> str:
@@ -51,9 +54,10 @@ def describe_item(item: Contact | Load, device: Device) -> str:
     extra = ", ".join(filter(None, (device.label, colour_of(item, device))))
     name = f"{device.tag} ({extra})" if extra else device.tag
     if isinstance(item, Contact):
-        words = f"{_KINDS[item.kind]} contact of {device.kind} {name}"
-    elif item.kind == "coil":
-        words = f"coil of {device.kind} {name}"
+        timed = _TIMED.get(device.kind, "") if is_timed_contact(item) else ""
+        words = f"{_KINDS[item.kind]} {timed}contact of {device.kind} {name}"
+    elif item.kind in _LOADS:
+        words = f"{_LOADS[item.kind]} of {device.kind} {name}"
     else:
         words = f"{device.kind} {name}"
     return f"{words}, terminals {item.terminals}" if item.terminals else words

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from math import ceil
 
-from rungbook.circuit import LEFT_RAIL, RIGHT_RAIL, Contact, Ladder, Load, Rung, WiredRung, wire_numbers
+from rungbook.circuit import INPUTS, LEFT_RAIL, RIGHT_RAIL, Contact, Ladder, Load, Rung, WiredRung, wire_numbers
 from rungbook.drawing.blocks import FORK, Block, measure, stack
 from rungbook.drawing.cells import LEAD, Cell, below, colour_of, line, lines, load_cell, reference_lines
 from rungbook.drawing.metrics import wrap
@@ -29,6 +29,11 @@ NO_RUNGS = "no rungs yet"
 LEGEND_WIRES = "Figure in italics above a wire: wire number."
 LEGEND_COLOURS = "Letter in a lamp, or in brackets on a plate: colour. {}."
 LEGEND_REFERENCES = "Figures right of the rail: rungs with contacts of that coil; underlined: normally closed."
+LEGEND_LETTERS = {"R": "R in a coil: its reset input", "D": "D in a coil: its count-down input"}
+LEGEND_MARKS = {
+    "TD": "TD: contact that a timer moves, in time, not with the coil",
+    "CTR": "CTR: contact that a counter moves, at its count",
+}
 
 
 @dataclass(frozen=True)
@@ -69,7 +74,10 @@ def _row(
     """Measure rung `n`. bare: the devices as their contacts show them; found: the cross-references."""
     items = enumerate(wired.contacts, 1)
     contacts = None if rung.contacts is None else measure(rung.contacts, items, bare)
-    loads = tuple(load_cell(load, devices[load.item.device]) for load in wired.loads)
+    loads = tuple(
+        load_cell(load, (bare if of.kind in INPUTS else devices)[of.device])
+        for load, of in zip(wired.loads, rung.loads, strict=True)
+    )
     named = tuple(
         reference_lines(found.get(load.device, ()) if load.kind == "coil" else (), load.device) for load in rung.loads
     )
@@ -87,6 +95,15 @@ def _colours(ladder: Ladder) -> str:
         items += [*rung.all_contacts(), *rung.loads]
     used = {colour_of(item, devices[item.device]) for item in items if devices[item.device].spec.load != "coil"}
     return ", ".join(f"{letter} {colour}" for colour, letter in COLOURS.items() if colour in used)
+
+
+def _told(symbols: list[Symbol]) -> str:
+    """What the letters in and under these symbols mean that not every reader knows; "" if there are none."""
+    letters = {symbol.shape.letter for symbol in symbols}
+    marks = {symbol.shape.mark for symbol in symbols}
+    found = [words for letter, words in LEGEND_LETTERS.items() if letter in letters]
+    found += [words for mark, words in LEGEND_MARKS.items() if mark in marks]
+    return f"{'; '.join(found)}." if found else ""
 
 
 def _without_plates(devices: Mapping[str, Device], coils: tuple[str, ...]) -> dict[str, Device]:
@@ -200,6 +217,9 @@ def layout(ladder: Ladder) -> Plan:
         y = _lines(pen, "legend", MARGIN, y + 2, LEGEND_COLOURS.format(colours), width - 2 * MARGIN)
     if named:
         y = _lines(pen, "legend", MARGIN, y + 2, LEGEND_REFERENCES, width - 2 * MARGIN)
+    told = _told(pen.symbols)
+    if told:
+        y = _lines(pen, "legend", MARGIN, y + 2, told, width - 2 * MARGIN)
     return Plan(width, ceil(y + MARGIN), tuple(pen.symbols), wires, tuple(pen.dots), tuple(pen.texts))
 
 

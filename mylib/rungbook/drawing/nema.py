@@ -3,6 +3,10 @@
 Every device is drawn at rest: not touched, no coil energised (NEMA ICS 19). A button's bar moves down when the button
 is pressed, a limit switch's blade up when its roller is pushed; so a bar above its terminals or a blade below its
 terminal is normally open. A rotary selector is drawn in its off position, the on position dashed.
+
+A contact that a timer or counter moves is drawn as two bars with "TD" (time delay) or "CTR" (counter) below: that it
+does not change with the coil, not in which direction it is delayed. A counter's or timer's further inputs are coil
+circles with a letter under the designation: R reset, D count down (our own choice).
 """
 
 from __future__ import annotations
@@ -77,6 +81,14 @@ def _pair(make: Mapping[str, Shape], *kinds: str) -> dict[tuple[str, str], Shape
     return {(kind, contact): shape for kind in kinds for contact, shape in make.items()}
 
 
+def _delayed(kind: str, name: str, mark: str) -> dict[tuple[str, str], Shape]:
+    shapes = {
+        NO_KIND: _bars(f"{name}, normally open", False, mark),
+        NC_KIND: _bars(f"{name}, normally closed", True, mark),
+    }
+    return _pair(shapes, kind)
+
+
 def _rays() -> tuple[Stroke, ...]:
     inner, outer = _LENS * sin(pi / 4), (_LENS + 7) * sin(pi / 4)
     corners = ((-1, -1), (1, -1), (1, 1), (-1, 1))
@@ -103,6 +115,8 @@ CONTACTS: Mapping[tuple[str, str], Shape] = MappingProxyType(
         },
         "overload relay",
     )
+    | _delayed("timer relay", "timed contact", "TD")
+    | _delayed("counter", "counter contact", "CTR")
     | _pair(
         {
             NO_KIND: _button("push button, normally open", False, (), -23.0),
@@ -137,24 +151,31 @@ CONTACTS: Mapping[tuple[str, str], Shape] = MappingProxyType(
 LOADS: Mapping[str, Shape] = MappingProxyType(
     {
         "coil": Shape("coil", _CIRCLE, (), (Ring((0.0, 0.0), _CIRCLE),), inside=True),
+        "reset": Shape("reset input", _CIRCLE, (), (Ring((0.0, 0.0), _CIRCLE),), inside=True, letter="R"),
+        "down": Shape("count-down input", _CIRCLE, (), (Ring((0.0, 0.0), _CIRCLE),), inside=True, letter="D"),
         "lamp": Shape("pilot lamp", _LENS, _rays(), (Ring((0.0, 0.0), _LENS),), inside=True),
     }
 )
 
 
-def contact_shape(kind: str, contact: str) -> Shape:
+def contact_shape(kind: str, contact: str, timed: bool = True) -> Shape:
     """Return the symbol of a contact ("NO" or "NC") of a device of `kind`.
 
-    Raises LadderError if this set has no symbol for it.
+    timed: of a timer relay or counter, False for a contact that changes over with its coil, which is drawn as a
+    relay's. Raises LadderError if this set has no symbol for it.
     """
     if (kind, contact) not in CONTACTS:
         known = tuple(sorted({name for name, _ in CONTACTS}))
-        raise LadderError("draw", f"no symbol for a {contact} contact of a {kind}", None, known)
-    return CONTACTS[kind, contact]
+        raise LadderError("draw", f"no symbol for {_article(contact)} contact of {_article(kind)}", choices=known)
+    return CONTACTS["control relay" if kind in ("timer relay", "counter") and not timed else kind, contact]
+
+
+def _article(words: str) -> str:
+    return f"a{'n' if words[0] in 'aeiouN' else ''} {words}"
 
 
 def load_shape(load: str) -> Shape:
-    """Return the symbol of a load ("coil" or "lamp"). Raises LadderError if this set has no symbol for it."""
+    """Return the symbol of a load (`Load.kind`). Raises LadderError if this set has no symbol for it."""
     if load not in LOADS:
-        raise LadderError("draw", f"no symbol for a {load}", None, tuple(LOADS))
+        raise LadderError("draw", f"no symbol for a {load}", choices=tuple(LOADS))
     return LOADS[load]

@@ -33,7 +33,7 @@ class Shape:
     """A symbol. The wires end at (-reach, 0) and (reach, 0).
 
     name: what a technician calls it. inside: True if a designation or letter stands in its middle. mark: letters that
-    belong to the symbol and are written below it, such as "OL".
+    belong to the symbol and are written below it, such as "OL". letter: one that stands inside, under the designation.
     `box` is what the strokes cover, without the width of the line; it is derived.
     """
 
@@ -43,6 +43,7 @@ class Shape:
     rings: tuple[Ring, ...] = ()
     inside: bool = False
     mark: str = ""
+    letter: str = ""
     box: Box = field(init=False)
 
     def __post_init__(self) -> None:
