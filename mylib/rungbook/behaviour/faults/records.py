@@ -1,0 +1,183 @@
+"""Faults as records: what is wrong, in one sentence, and the board that it makes of a sound one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+from typing import Literal, TypeVar
+
+from rungbook.behaviour.board import Board
+from rungbook.behaviour.faults.places import (
+    all_nodes,
+    blow,
+    check_board,
+    coil_rating,
+    contact_at,
+    device_of,
+    item_at,
+    key,
+    known_node,
+    load_of,
+    renumber,
+    short_name,
+)
+from rungbook.circuit import LEFT_RAIL, RIGHT_RAIL
+from rungbook.errors import LadderError
+from rungbook.kit.ratings import CoilRating
+
+End = Literal["left", "right"]
+ENDS: tuple[End, End] = ("left", "right")
+F = TypeVar("F", bound="Fault")
+
+
+@dataclass(frozen=True)
+class Fault:
+    """What all faults have: `device` (designation, "" for a wire, "supply"), `kind` for a list, one `sentence`."""
+
+    device: str
+    kind: str
+    sentence: str
+
+    def describe(self) -> str:
+        """The sentence, with a capital and a full stop."""
+        return full(self.sentence)
+
+    def apply(self, board: Board) -> Board:
+        """Return `board` with this fault; `board` stays as it is.
+
+        If the supply is then shorted with every device at rest, its fuse is blown.
+        Raises LadderError if the device, place or wire is not there, or the fault changes nothing.
+        """
+        check_board(board)
+        found = blow(self._on(board))
+        if key(found) == key(board):
+            raise LadderError(f"Fault on {board.title!r}", f"this changes nothing: {self.sentence}", self.kind)
+        return found
+
+    def _on(self, board: Board) -> Board:
+        raise NotImplementedError
+
+
+@dataclass(frozen=True)
+class HeldContact(Fault):
+    """The contact at `place` among the contacts is always `closed`, or never."""
+
+    place: int
+    closed: bool
+
+    def _on(self, board: Board) -> Board:
+        if contact_at(board, self.place).device != self.device:
+            there = short_name(board.contacts[self.place])
+            raise LadderError("Fault", f"the contact at this place is none of {self.device}", self.place, (there,))
+        return replace(board, held=MappingProxyType({**board.held, self.place: self.closed}))
+
+
+@dataclass(frozen=True)
+class StuckDevice(Fault):
+    """The device cannot leave `position`."""
+
+    position: str
+
+    def _on(self, board: Board) -> Board:
+        device_of(board, self.device)
+        return replace(board, stuck=MappingProxyType({**board.stuck, self.device: self.position}))
+
+
+@dataclass(frozen=True)
+class OpenLoad(Fault):
+    """No current flows through the coil, input or lamp `load` (`Load.name`). An armature that nothing moves stays."""
+
+    load: str
+
+    def _on(self, board: Board) -> Board:
+        load = load_of(board, self.load)
+        stuck, ratings = dict(board.stuck), dict(board.ratings)
+        if load.kind == "coil" and not board.devices[load.device].spec.timed:
+            stuck.setdefault(load.device, "out")
+        ratings.pop(self.load, None)
+        return replace(
+            board,
+            cut=board.cut | {self.load},
+            stuck=MappingProxyType(stuck),
+            ratings=MappingProxyType(ratings),
+        )
+
+
+@dataclass(frozen=True)
+class MovedEnd(Fault):
+    """The `end` of the item at `place` among the items is on wire `node`; None: lifted off, on a wire of its own."""
+
+    place: int
+    end: End
+    node: int | None
+
+    def _on(self, board: Board) -> Board:
+        wired = item_at(board, self.place)
+        if self.end not in ("left", "right"):
+            raise LadderError("Fault", "an item has two ends", self.end, ("left", "right"))
+        node = max(all_nodes(board)) + 1 if self.node is None else known_node(board, self.node)
+        if node == (wired.right if self.end == "left" else wired.left):
+            raise LadderError("Fault", "both ends of an item cannot be on one wire; an open wire is enough", node)
+        moved = replace(wired, left=node) if self.end == "left" else replace(wired, right=node)
+        return replace(board, items=(*board.items[: self.place], moved, *board.items[self.place + 1 :]))
+
+
+@dataclass(frozen=True)
+class OpenRail(Fault):
+    """Rail `node` has lost the supply; whatever is wired to it is still joined to one another."""
+
+    node: int
+
+    def _on(self, board: Board) -> Board:
+        return renumber(board, self.node, max(all_nodes(board)) + 1)
+
+
+@dataclass(frozen=True)
+class GroundedNode(Fault):
+    """Wire `node` is joined to the right rail, which is grounded."""
+
+    node: int
+
+    def _on(self, board: Board) -> Board:
+        found = renumber(board, known_node(board, self.node), RIGHT_RAIL)
+        return replace(found, blown=True) if self.node == LEFT_RAIL else found
+
+
+@dataclass(frozen=True)
+class BlownFuse(Fault):
+    """The fuse of the control supply is gone."""
+
+    def _on(self, board: Board) -> Board:
+        return replace(board, blown=True)
+
+
+@dataclass(frozen=True)
+class WrongSetting(Fault):
+    """`setting` is set on the device."""
+
+    setting: str
+
+    def _on(self, board: Board) -> Board:
+        device = replace(device_of(board, self.device), setting=self.setting)
+        return replace(board, devices=MappingProxyType({**board.devices, self.device: device}))
+
+
+@dataclass(frozen=True)
+class WrongCoil(Fault):
+    """A coil of another `rating` is fitted."""
+
+    rating: CoilRating
+
+    def _on(self, board: Board) -> Board:
+        if self.device in board.cut:
+            raise LadderError("Fault", f"the coil of {self.device} is open: another one changes nothing", self.device)
+        coil_rating(board, self.device)
+        return replace(board, ratings=MappingProxyType({**board.ratings, self.device: self.rating}))
+
+
+def full(sentence: str) -> str:
+    """The sentence with a capital and a full stop."""
+    return f"{sentence[0].upper()}{sentence[1:]}."
+
+
+# -- the catalogue for control circuits ---------------------------------------------------------------------------
