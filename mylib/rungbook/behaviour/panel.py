@@ -9,12 +9,14 @@ Not covered here: times, and the moment in which a button or relay has opened on
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import NamedTuple
 
 from rungbook.behaviour.actions import SUPPLY, Step, possible_steps
 from rungbook.behaviour.reading import conducts
+from rungbook.behaviour.settle import Settling, Way
 from rungbook.circuit import Contact, Ladder, Part, Rung, check_input
 from rungbook.errors import LadderError
 from rungbook.kit import Device
@@ -34,7 +36,8 @@ class Rest:
 
     chatter: True if the coils can get to where no order of them leads to rest any more. A flutter that can still end
     is taken to end: no two relays are equally quick for ever. passed: states that some order of relays passes through
-    before it rests; two contactors that are both in there are both in for a moment.
+    before it rests; two contactors that are both in there are both in for a moment. If many coils move, not all of
+    these states, but enough that any two coils stand there in each way in which they can (`Settling.passed`).
     """
 
     states: tuple[State, ...]
@@ -59,11 +62,12 @@ class Panel:
         self.inputs = tuple(device for device in self.devices.values() if device.spec.operated)
         self.coils = ladder.coils()
         self.lamps = ladder.lamps()
+        self.loads = (*self.coils, *self.lamps)
         self.steps = possible_steps(self.inputs)
         self._place = {device.tag: place for place, device in enumerate(self.inputs)}
         self._bit = {tag: 1 << place for place, tag in enumerate(self.coils)}
         self._rung: dict[str, Rung] = {load.device: rung for rung in ladder.rungs for load in rung.loads}
-        self._rest: dict[State, Rest] = {}
+        self._rest: dict[int, Rest] = {}
         for device in self.devices.values():
             if device.spec.timed:
                 rule = f"a {device.kind} works in time, and this reading knows no times; `run` does"
@@ -77,6 +81,15 @@ class Panel:
                 device = self.devices[contact.device]
                 names = device.spec.closed_in(contact.kind, contact.terminals)
                 self._closed_at[contact] = frozenset(device.spec.positions.index(name) for name in names)
+        self._words = {tag: device.spec.positions for tag, device in self.devices.items()}
+        self._fields: list[tuple[int, int]] = []  # shift and mask of each operated device in a packed state
+        at = 1  # bit 0 is the supply
+        for device in self.inputs:
+            wide = (len(device.spec.positions) - 1).bit_length()
+            self._fields.append((at, (1 << wide) - 1))
+            at += wide
+        self._first_coil = at
+        self._lit: dict[tuple[str, State], bool] = {}
 
     @property
     def start(self) -> State:
@@ -101,17 +114,22 @@ class Panel:
 
     def is_on(self, tag: str, state: State) -> bool:
         """True if coil `tag` has pulled in, or lamp `tag` is lit; False also for a device that this ladder lacks."""
-        if tag in self._bit:
-            return bool(state.pulled & self._bit[tag])
-        return tag in self._rung and self.has_voltage(tag, state)
+        bit = self._bit.get(tag)
+        if bit is not None:
+            return bool(state.pulled & bit)
+        key = (tag, state)
+        if key not in self._lit:
+            self._lit[key] = tag in self._rung and self.has_voltage(tag, state)
+        return self._lit[key]
 
     def position(self, tag: str, state: State) -> str:
         """The word for the position of `tag`: "pressed", "in", "lit", … ("on" or "off" for the supply)."""
         if tag == SUPPLY:
             return "on" if state.supply else "off"
-        if tag in self._place:
-            return self.devices[tag].spec.positions[state.positions[self._place[tag]]]
-        off, on = self.devices[tag].spec.positions
+        place = self._place.get(tag)
+        if place is not None:
+            return self._words[tag][state.positions[place]]
+        off, on = self._words[tag]
         return on if self.is_on(tag, state) else off
 
     def positions(self, state: State) -> Mapping[str, str]:
@@ -136,42 +154,73 @@ class Panel:
 
     def rest(self, state: State) -> Rest:
         """Where the panel comes to rest from `state` if nothing is touched."""
-        if state not in self._rest:
-            self._rest[state] = self._settle(state)
-        return self._rest[state]
+        return self._rest_of(self.packed(state))
 
-    def _pending(self, state: State) -> int:
-        """Bits of the coils that do not agree with their rung."""
-        bits = 0
-        for tag, bit in self._bit.items():
-            if self.has_voltage(tag, state) != bool(state.pulled & bit):
-                bits |= bit
-        return bits
+    def onward(self, state: State) -> Iterator[tuple[Step, Rest]]:
+        """Every step that `can` start from `state`, in the order of `steps`, and where the panel rests after it."""
+        word = self.packed(state)
+        for step, field, start, flip in self.turns:
+            if word & field == start:
+                yield step, self._rest_of(word ^ flip)
 
-    def _settle(self, start: State) -> Rest:
-        if not start.supply:  # everything drops out; the order cannot matter
-            return Rest((start._replace(pulled=0),))
-        following: dict[State, list[State]] = {}
-        waiting = [start]
-        while waiting:
-            state = waiting.pop()
-            if state in following:
-                continue
-            pending = self._pending(state)
-            following[state] = [
-                state._replace(pulled=state.pulled ^ bit) for bit in self._bit.values() if pending & bit
-            ]
-            waiting.extend(following[state])
-        stable = [state for state, after in following.items() if not after]
-        settles = set(stable)
-        before: dict[State, list[State]] = {state: [] for state in following}
-        for state, after in following.items():
-            for later in after:
-                before[later].append(state)
-        waiting = list(stable)
-        while waiting:
-            for earlier in before[waiting.pop()]:
-                if earlier not in settles:
-                    settles.add(earlier)
-                    waiting.append(earlier)
-        return Rest(tuple(sorted(stable)), len(settles) < len(following), frozenset(following) - set(stable))
+    def packed(self, state: State) -> int:
+        """`state` as one whole number: the supply in bit 0, then the positions, then the coils."""
+        word = int(state.supply) | state.pulled << self._first_coil
+        for (shift, _), position in zip(self._fields, state.positions, strict=True):
+            word |= position << shift
+        return word
+
+    def unpacked(self, word: int) -> State:
+        """The state of which `packed` makes `word`."""
+        places = tuple([word >> shift & mask for shift, mask in self._fields])
+        return State(bool(word & 1), places, word >> self._first_coil)
+
+    @cached_property
+    def turns(self) -> tuple[tuple[Step, int, int, int], ...]:
+        """(step, field, start, flip) of every step: it can start from a packed state if `word & field == start`.
+
+        `word ^ flip` is then the state just after it.
+        """
+        found = []
+        for step in self.steps:
+            words: tuple[str, ...] = ("off", "on")
+            shift, mask = 0, 1
+            if step.device != SUPPLY:
+                words, (shift, mask) = self._words[step.device], self._fields[self._place[step.device]]
+            start, end = words.index(step.move.start), words.index(step.move.end)
+            found.append((step, mask << shift, start << shift, (start ^ end) << shift))
+        return tuple(found)
+
+    @cached_property
+    def settling(self) -> Settling:
+        """Where packed states come to rest with the supply on."""
+        return Settling([self.look(tag) for tag in self.coils])
+
+    def look(self, tag: str) -> Way:
+        """The way to load `tag`, with full supply, for packed states. A lamp has no `bit` of its own: 0."""
+        makes = breaks = looks_at = 0
+        for contact in self._rung[tag].all_contacts():
+            place = self._place.get(contact.device)
+            if place is not None:
+                shift, mask = self._fields[place]
+                looks_at |= mask << shift
+            elif contact.kind == "NO":
+                makes |= self._bit[contact.device] << self._first_coil
+            else:
+                breaks |= self._bit[contact.device] << self._first_coil
+        bit = self._bit.get(tag, 0) << self._first_coil
+        return Way(bit, looks_at | makes | breaks, makes, breaks, lambda word: self._conducts(tag, word))
+
+    def _conducts(self, tag: str, word: int) -> bool:
+        state = self.unpacked(word)
+        return bool(conducts(self.way(tag), lambda contact: self.closed(contact, state)))
+
+    def _rest_of(self, word: int) -> Rest:
+        if word not in self._rest:
+            if word & 1:
+                words, chatter = self.settling[word]
+                passed = frozenset(map(self.unpacked, self.settling.passed(word)))
+                self._rest[word] = Rest(tuple(map(self.unpacked, words)), chatter, passed)
+            else:  # everything drops out; the order cannot matter
+                self._rest[word] = Rest((self.unpacked(word & (1 << self._first_coil) - 1),))
+        return self._rest[word]

@@ -4,17 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from itertools import product
+from typing import NamedTuple
 
-from rungbook.behaviour import Panel, State, Step, tell
+from rungbook.behaviour import Panel, Step, tell
 from rungbook.circuit import Ladder
 from rungbook.errors import LadderError
 from rungbook.kit import Device
 from rungbook.proof.explain import CHATTER, why
-from rungbook.proof.explore import MAX_STATES, Edge, Exploration, TooMany
+from rungbook.proof.explore import MAX_STATES, Edge, TooMany
+from rungbook.proof.pairs import Pair, first_difference
 from rungbook.proof.tell import does
-
-Pair = tuple[State, State]
 
 
 @dataclass(frozen=True)
@@ -43,35 +42,9 @@ class Comparison:
     __repr__ = __str__
 
 
-@dataclass(frozen=True)
-class _BothRest:
-    states: tuple[Pair, ...]
-    chatter: bool
-    passed: frozenset[Pair] = frozenset()
-
-
-class _SideBySide:
-    """Two panels that get the same orders at the same time."""
-
-    def __init__(self, yours: Panel, asked: Panel) -> None:
-        self.yours, self.asked = yours, asked
-        self.steps = yours.steps
-
-    @property
-    def start(self) -> Pair:
-        return self.yours.start, self.asked.start
-
-    def can(self, step: Step, pair: Pair) -> bool:
-        return self.yours.can(step, pair[0])
-
-    def after(self, step: Step, pair: Pair) -> _BothRest:
-        return self.rest((self.yours.moved(step, pair[0]), self.asked.moved(step, pair[1])))
-
-    def rest(self, pair: Pair) -> _BothRest:
-        yours, asked = self.yours.rest(pair[0]), self.asked.rest(pair[1])
-        if len(asked.states) != 1 or asked.chatter:
-            raise LadderError("compare", "the asked ladder has a race or chatters, so nothing definite is asked")
-        return _BothRest(tuple(product(yours.states, asked.states)), yours.chatter)
+class _Both(NamedTuple):
+    yours: Panel
+    asked: Panel
 
 
 def panel_devices(*ladders: Ladder) -> tuple[Device, ...]:
@@ -96,24 +69,23 @@ def compare(mine: Ladder, asked: Ladder, outputs: Iterable[str] | None = None, l
         if not isinstance(ladder, Ladder):
             raise LadderError("compare", "works on two Ladders", ladder, ("Ladder('title')",))
     devices = panel_devices(asked, mine)
-    both = _SideBySide(Panel(mine, devices), Panel(asked, devices))
+    both = _Both(Panel(mine, devices), Panel(asked, devices))
     loads = (*asked.coils(), *asked.lamps())
     watched = loads if outputs is None else tuple(outputs)
     for tag in watched:
         if tag not in loads:
             raise LadderError("compare", f"the asked ladder has no load {tag}", tag, loads)
-    exploration = Exploration(both, limit)
     try:
-        for edge in exploration.edges():
-            found = _difference(both, watched, edge)
-            if found is not None:
-                return Comparison("different", exploration.steps_to(edge), *found)
+        found = first_difference(both.yours, both.asked, watched, limit)
     except TooMany as limit_met:
         return Comparison("not decided", why=f"{limit_met}; an instructor will look.")
-    return Comparison("same")
+    if found is None:
+        return Comparison("same")
+    steps, edge = found
+    return Comparison("different", steps, *_difference(both, watched, edge))
 
 
-def _difference(both: _SideBySide, watched: tuple[str, ...], edge: Edge[Pair]) -> tuple[str, str, str] | None:
+def _difference(both: _Both, watched: tuple[str, ...], edge: Edge[Pair]) -> tuple[str, str, str]:
     """What yours does, what is asked, and why, if they differ after `edge`."""
     if edge.rest.chatter:
         return "the coils chatter", "everything comes to rest", CHATTER
@@ -131,4 +103,4 @@ def _difference(both: _SideBySide, watched: tuple[str, ...], edge: Edge[Pair]) -
                 does(tag, None if first else both.asked.is_on(tag, edge.before[1]), wanted),
                 reason,
             )
-    return None
+    raise AssertionError("the step shows no difference")

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from typing import Generic, Protocol, TypeVar
+from collections.abc import Iterable, Iterator, Sequence
+from typing import Generic, NamedTuple, Protocol, TypeVar, runtime_checkable
 
 from rungbook.behaviour import Step
 
@@ -59,8 +58,16 @@ class Walkable(Protocol[S]):
         ...
 
 
-@dataclass(frozen=True)
-class Edge(Generic[S]):
+@runtime_checkable
+class Onward(Protocol[S]):
+    """What lists its possible steps and their rests by itself, quicker than by asking `can` and `after` of each."""
+
+    def onward(self, state: S) -> Iterable[tuple[Step, Resting[S]]]:
+        """Every step that is possible in `state`, in the order of `steps`, and where it rests after it."""
+        ...
+
+
+class Edge(NamedTuple, Generic[S]):
     """One step from a reachable state at rest: `before`, the `step`, the `rest` it leads to.
 
     The first edge of an exploration has no step: it is the panel at rest when the supply is first on.
@@ -93,13 +100,11 @@ class Exploration(Generic[S]):
         self._parent = dict.fromkeys(first.rest.states)
         yield first
         level = list(self._parent)
+        onward = self.panel.onward if isinstance(self.panel, Onward) else self._onward
         while level:
             following: list[S] = []
             for before in level:
-                for step in self.panel.steps:
-                    if not self.panel.can(step, before):
-                        continue
-                    rest = self.panel.after(step, before)
+                for step, rest in onward(before):
                     for state in rest.states:
                         if state not in self._parent:
                             self._parent[state] = (before, step)
@@ -108,6 +113,11 @@ class Exploration(Generic[S]):
                     if len(self._parent) > self.limit:
                         raise TooMany(f"more than {self.limit} states can be reached")
             level = following
+
+    def _onward(self, state: S) -> Iterator[tuple[Step, Resting[S]]]:
+        for step in self.panel.steps:
+            if self.panel.can(step, state):
+                yield step, self.panel.after(step, state)
 
     def steps_to(self, edge: Edge[S]) -> tuple[Step, ...]:
         """The shortest sequence of orders that ends with `edge`."""
