@@ -93,28 +93,29 @@ def decide(panel: AnyPanel, rules: Sequence[Rule], limit: int = MAX_STATES) -> P
         if any(name not in panel.devices and name != "supply" for name in rule.names):
             missing = ", ".join(name for name in rule.names if name not in panel.devices)
             broken[k] = Verdict(rule.told(panel), "not shown", why=f"{missing} is not used in this ladder.")
+    unbroken = [(k, rule) for k, rule in enumerate(rules) if k not in broken]
     try:
         for edge in exploration.edges():
-            for k, rule in enumerate(rules):
-                if k in broken:
-                    continue
+            for k, rule in unbroken:
                 if edge.rest.chatter:
                     broken[k] = _chatters(panel, rule, exploration.steps_to(edge))
                     continue
                 for after in edge.rest.states:
-                    if rule.tested(panel, edge, after):
+                    if k not in tested and rule.tested(panel, edge, after):
                         tested.add(k)
-                    if rule.also is not None and rule.also(panel, edge, after):
+                    if k not in also and rule.also is not None and rule.also(panel, edge, after):
                         also.add(k)
                     if rule.broken(panel, edge, after):
                         broken[k] = _breach(panel, rule, edge, exploration.steps_to(edge), after)
                         break
-                if rule.passing and k not in broken:
+                if rule.passing and edge.rest.passed and k not in broken:
                     moments = [state for state in sorted(edge.rest.passed) if rule.broken(panel, edge, state)]
                     if moments:
                         found = _breach(panel, rule, edge, exploration.steps_to(edge), moments[0])
                         broken[k] = replace(found, why=f"For a moment, while the relays change over: {found.why}")
-            if len(broken) == len(rules):
+            if broken:
+                unbroken = [(k, rule) for k, rule in unbroken if k not in broken]
+            if not unbroken:
                 break
     except TooMany as limit_met:
         undecided = f"{limit_met}; an instructor will look."
