@@ -317,7 +317,7 @@ def tangles(draw):
         tag = f"{draw(st.sampled_from('QQQF'))}{n}"
         ends = st.lists(st.sampled_from(NODES), min_size=2, max_size=2, unique=True)
         poles = tuple(Pole(tag, pole, *draw(ends)) for pole in POLES[: draw(st.integers(1, 3))])
-        circuit.add(PowerDevice(tag, "contactor" if tag[0] == "Q" else "fuses", poles))
+        circuit.add(PowerDevice(tag, "contactor" if tag[0] == "Q" else "fuse", poles))
     circuit.add(PowerMotor("M1", NODES[3:]))
     return circuit
 

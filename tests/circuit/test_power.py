@@ -79,7 +79,7 @@ class TestDevice:
     def test_a_letter_of_another_kind_is_refused_and_what_fits_is_listed(self):
         error = refused(PowerCircuit().device, "F1", "contactor", LINES, TERMINALS[:3])
         assert error.rule == "the designation of a contactor has the letter Q (IEC 81346-2)"
-        assert error.choices == ("fuses", "overload relay")
+        assert error.choices == ("fuse", "overload relay")
         assert refused(PowerCircuit().device, "M1", "contactor", LINES, TERMINALS[:3]).choices == ()
 
     @pytest.mark.parametrize("kind", ["motor", "switch", "", None, ["contactor"]])
@@ -215,7 +215,7 @@ class TestBuilders:
         ]
         assert [f"{device.tag} {device.kind}" for device in direct().devices] == [
             "Q9 disconnect",
-            "F9 fuses",
+            "F9 fuse",
             "Q1 contactor",
             "F1 overload relay",
         ]

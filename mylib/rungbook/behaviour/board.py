@@ -28,7 +28,7 @@ class Board:
     title: for sentences. items: contacts and loads between nodes (left rail 1, right rail 2). devices: designation ->
     device. supply: the control supply. ratings: designation -> rating of a coil or lamp, where it is not the kit's
     usual one. held: place of a contact among the contacts -> True if it is always closed, False if it never closes.
-    stuck: designation -> position it cannot leave. cut: designations of loads that are open inside (no current flows
+    stuck: designation -> position it cannot leave. cut: names of loads that are open inside (no current flows
     through them). blown: True if the fuse of the control supply is gone.
 
     Raises LadderError if a device is missing, a position is none of its device, or a place or a load is not there.
@@ -58,9 +58,9 @@ class Board:
         for place in self.held:
             if not 0 <= place < count:
                 raise LadderError("Board", "no contact at this place", place, (f"0 to {count - 1}",))
-        for tag in self.cut:
-            if tag not in {load.device for load in self.loads}:
-                raise LadderError("Board", f"no load {tag} here", tag, tuple(load.device for load in self.loads))
+        for name in self.cut:
+            if name not in {load.name for load in self.loads}:
+                raise LadderError("Board", f"no load {name} here", name, tuple(load.name for load in self.loads))
 
     @property
     def contacts(self) -> tuple[Contact, ...]:

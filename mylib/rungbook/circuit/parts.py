@@ -8,7 +8,17 @@ from types import MappingProxyType
 from typing import NoReturn
 
 from rungbook.errors import LadderError
-from rungbook.kit import COLOURS, KIND_OF_LETTER, KINDS, LAMP_MEANINGS, NC_KIND, NO_KIND, check_tag, check_terminals
+from rungbook.kit import (
+    ALL_KINDS,
+    COLOURS,
+    KIND_OF_LETTER,
+    KINDS,
+    LAMP_MEANINGS,
+    NC_KIND,
+    NO_KIND,
+    check_tag,
+    check_terminals,
+)
 from rungbook.kit.limits import MAX_CONTACTS, MAX_DEPTH
 
 
@@ -58,10 +68,10 @@ class Contact(Part):
             raise LadderError("Contact", "unknown kind of contact", self.kind, (NO_KIND, NC_KIND))
         thing = f"Contact {self.kind}({_short(self.device)})"
         check_tag(thing, self.device)
-        spec = KINDS[KIND_OF_LETTER[self.device[0]]]
-        if not spec.closed:
+        if not any(spec.closed for spec in ALL_KINDS.values() if spec.letter == self.device[0]):
             having = ", ".join(f"{k} {v}" for k, v in KIND_OF_LETTER.items() if KINDS[v].closed)
-            raise LadderError(thing, f"a {spec.name} has no contacts", self.device, (having,))
+            rule = f"a {KIND_OF_LETTER[self.device[0]]} has no contacts"
+            raise LadderError(thing, rule, self.device, (having,))
         if self.terminals != "":
             thing = f"Contact {self.kind}({_short(self.device)}, {_short(self.terminals)})"
         check_terminals(thing, self.kind, self.terminals)

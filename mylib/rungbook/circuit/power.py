@@ -26,9 +26,9 @@ POWER_KINDS: Mapping[str, str] = MappingProxyType(
     {
         "disconnect": "Q",
         "circuit breaker": "Q",
-        "manual starter": "Q",
+        "manual motor starter": "Q",
         "contactor": "Q",
-        "fuses": "F",
+        "fuse": "F",
         "overload relay": "F",
     }
 )
@@ -297,7 +297,7 @@ def _line_side(title: str, disconnect: str, fuses: str) -> tuple[PowerCircuit, t
     """A circuit with its disconnect and fuses ("" leaves one out), and the nodes behind them."""
     circuit = PowerCircuit(title)
     at: tuple[str, ...] = LINES
-    for tag, kind, nodes in ((disconnect, "disconnect", "1"), (fuses, "fuses", "2")):
+    for tag, kind, nodes in ((disconnect, "disconnect", "1"), (fuses, "fuse", "2")):
         if tag:
             behind = tuple(nodes + line for line in LINES)
             circuit.device(tag, kind, at, behind)

@@ -115,7 +115,7 @@ def single_power_faults(circuit: PowerCircuit) -> tuple[PowerFault, ...]:
         for pole in device.poles:
             if device.tag[0] == "Q":
                 found.append(welded_pole(device.tag, pole.pole))
-            is_fuse = device.kind == "fuses"
+            is_fuse = device.kind == "fuse"
             found.append((blown_phase_fuse if is_fuse else open_pole)(device.tag, pole.pole))
     for motor in circuit.motors:
         for some in (TERMINALS[:3], TERMINALS[3 : len(motor.nodes)]):

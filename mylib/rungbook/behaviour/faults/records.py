@@ -85,22 +85,14 @@ class StuckDevice(Fault):
 
 @dataclass(frozen=True)
 class OpenLoad(Fault):
-    """No current flows through the coil, input or lamp `load` (`Load.name`). An armature that nothing moves stays."""
+    """No current flows through the coil, input or lamp `load` (`Load.name`)."""
 
     load: str
 
     def _on(self, board: Board) -> Board:
-        load = load_of(board, self.load)
-        stuck, ratings = dict(board.stuck), dict(board.ratings)
-        if load.kind == "coil" and not board.devices[load.device].spec.timed:
-            stuck.setdefault(load.device, "out")
-        ratings.pop(self.load, None)
-        return replace(
-            board,
-            cut=board.cut | {self.load},
-            stuck=MappingProxyType(stuck),
-            ratings=MappingProxyType(ratings),
-        )
+        load_of(board, self.load)
+        ratings = {name: rating for name, rating in board.ratings.items() if name != self.load}
+        return replace(board, cut=board.cut | {self.load}, ratings=MappingProxyType(ratings))
 
 
 @dataclass(frozen=True)
