@@ -3,14 +3,13 @@
 import pytest
 
 from rungbook import NC, NO, Device, Ladder, LadderError, coil, lamp, run
-from rungbook.behaviour import read_script
+from rungbook.behaviour import MICRO, Timeline, read_script
 from rungbook.behaviour.board import Board
 from rungbook.behaviour.motor import Motor
 from rungbook.behaviour.neighbours import SupplyFuse
 from rungbook.behaviour.overload import Overload, trip_time
 from rungbook.behaviour.plant import Drive, Plant, drive_of
 from rungbook.behaviour.power import PowerFaults
-from rungbook.behaviour.timeline import MICRO, Timeline
 from rungbook.circuit import Wired
 from rungbook.circuit.power import direct, reversing
 from rungbook.kit.ratings import SupplyRating

@@ -8,8 +8,7 @@ from time import perf_counter
 from tests.benchmarks import measure
 
 from rungbook import NC, NO, Device, Ladder, coil, lamp
-from rungbook.behaviour import Step, possible_steps
-from rungbook.behaviour.timeline import MICRO, Timeline
+from rungbook.behaviour import MICRO, Step, Timeline, possible_steps
 
 
 def _orders(timeline: Timeline) -> dict[str, Step]:

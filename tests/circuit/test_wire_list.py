@@ -5,7 +5,7 @@ from hypothesis import assume, example, given
 
 from circuit_kits import GENEROUS
 from oracle import passes
-from rungbook import NC, NO, Ladder, LadderError, coil, lamp
+from rungbook import NC, NO, Device, Ladder, LadderError, coil, lamp, reset
 from rungbook.circuit import Load, Wire, Wired, loose_ends, read_wires, wire
 from rungbook.kit import TRAINING_KIT
 from strategies import ladders
@@ -249,3 +249,26 @@ class TestLooseEnds:
     def test_two_numbers_on_one_node(self):
         wires = [Wire(a, b, n) for (a, b), n in zip(HOLDING, (2, 5, 4, 4, 3, 6, 1), strict=True)]
         assert loose_ends(wires, TRAINING_KIT) == ("One node has the wire numbers 3, 6.",)
+
+
+class TestFurtherInputs:
+    def ladder(self):
+        panel = [Device("K5", "counter", setting="up 3"), *(Device(tag) for tag in ("B1", "S1", "S2", "Q1"))]
+        ladder = Ladder("Filling line", panel)
+        ladder.rung(NO("B1"), coil("K5"))
+        ladder.rung(NO("S2"), reset("K5"))
+        ladder.rung(NC("K5", "15-16") & (NO("S1") | NO("Q1")), coil("Q1"))
+        return ladder
+
+    def test_a_counters_reset_input_is_wired_on_its_own_terminals_and_read_back(self):
+        wiring = wire(self.ladder(), TRAINING_KIT)
+        assert ("S2:24", "K5:R1") in [(one.start, one.end) for one in wiring.wires]
+        loads = {wired.item.name for wired in read_wires(wiring.wires, TRAINING_KIT) if isinstance(wired.item, Load)}
+        assert loads == {"K5", "K5 reset", "Q1"}
+
+    def test_a_timer_of_the_kit_has_no_count_down_input(self):
+        ladder = Ladder("Filling line")
+        ladder.rung(NO("S1"), coil("K1"))
+        ladder.rung(NO("S2"), reset("K1"))
+        with pytest.raises(LadderError, match="the eight-pin control relay has no such input, R1-R2"):
+            wire(ladder, TRAINING_KIT)

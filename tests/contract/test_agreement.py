@@ -16,11 +16,10 @@ from hypothesis import strategies as st
 
 from contract.circuits import CIRCUITS, build
 from rungbook import NC, NO, Device, Ladder, coil
-from rungbook.behaviour import Panel, conducts, possible_steps, read_script
+from rungbook.behaviour import MICRO, Panel, Timeline, conducts, possible_steps, read_script
 from rungbook.behaviour.board import Board
 from rungbook.behaviour.board_panel import BoardPanel
 from rungbook.behaviour.electrics import Electrics
-from rungbook.behaviour.timeline import MICRO, Timeline
 from rungbook.circuit import Contact, Wired
 from rungbook.kit.ratings import CoilRating
 from strategies import ladders

@@ -10,6 +10,7 @@ From the inside out: `reading` (contacts as true and false), `network` (voltages
 
 from rungbook.behaviour.actions import SUPPLY, Step, possible_steps, read_script, tell
 from rungbook.behaviour.board import Board
+from rungbook.behaviour.events import MICRO, Change, Chatter
 from rungbook.behaviour.meter import Reading, measure_continuity, measure_ohms, measure_volts
 from rungbook.behaviour.neighbours import Neighbour
 from rungbook.behaviour.network import Branch, Link, Network, Solution, Source
@@ -19,7 +20,7 @@ from rungbook.behaviour.power import MotorFeed, PowerFaults, PowerReading, Short
 from rungbook.behaviour.reading import bridging, closed_way, conducts
 from rungbook.behaviour.run import Moment, Trace, run
 from rungbook.behaviour.script import Timed, read_timed
-from rungbook.behaviour.timeline import MICRO, Change, Chatter, Timeline
+from rungbook.behaviour.timeline import Timeline
 from rungbook.behaviour.wired import WiredNetwork, wire_up
 
 __all__ = [

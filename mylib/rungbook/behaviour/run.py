@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from rungbook.behaviour.actions import possible_steps
+from rungbook.behaviour.events import Chatter
 from rungbook.behaviour.panel import Panel, Rest, State
 from rungbook.behaviour.plant import Plant
 from rungbook.behaviour.script import MICRO, Timed, read_timed
-from rungbook.behaviour.timeline import Chatter, Timeline
+from rungbook.behaviour.timeline import Timeline
 from rungbook.circuit import Ladder
 from rungbook.errors import LadderError
 from rungbook.tables import html_table, text_table

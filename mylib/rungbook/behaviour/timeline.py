@@ -11,8 +11,6 @@ from __future__ import annotations
 
 import heapq
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
-from typing import NamedTuple
 
 from rungbook.behaviour import timers
 from rungbook.behaviour.actions import SUPPLY, Step
@@ -20,6 +18,17 @@ from rungbook.behaviour.board import Board
 from rungbook.behaviour.clockwork import Clockwork, clock_of, is_timed_contact
 from rungbook.behaviour.countwork import Countwork, counter_of
 from rungbook.behaviour.electrics import Electrics
+from rungbook.behaviour.events import (
+    ARMATURE,
+    MICRO,
+    Change,
+    Chatter,
+    Entry,
+    armature_key,
+    by_kind,
+    clock_key,
+    neighbour_key,
+)
 from rungbook.behaviour.magnet import Magnet
 from rungbook.behaviour.neighbours import Neighbour, SupplyFuse
 from rungbook.circuit import Contact, Ladder, check_input
@@ -28,37 +37,11 @@ from rungbook.kit import Device
 from rungbook.kit.ratings import SUPPLY as SUPPLY_RATING
 from rungbook.kit.ratings import TIMER_COIL, CoilRating, SupplyRating
 
-MICRO = 1_000_000  # microseconds in a second
 # from the opening of an operator's NC contact to the closing of its NO contact [us]; no coil releases as quickly, so a
 # button changing over does not by itself drop out what holds through it
 TRAVEL = 4_000
 SPREAD = 100  # no two relays are alike: each further coil is slower by this [us], so that ties have an end
 MOST_ROUNDS = 50  # answers to one another at one instant, after which the rest is left to the next event
-_CLOCK, _ARMATURE = "clock ", "armature "  # begin the keys of timers and of coils in the queue
-
-_Entry = tuple[int, int, str, int, tuple[tuple[int, bool], ...], str]  # time, count, key, turn, contacts, word
-
-
-class Change(NamedTuple):
-    """At `time` [us] `device` came to be in `state` (a word of its kind, such as "in")."""
-
-    time: int
-    device: str
-    state: str
-
-
-@dataclass(frozen=True)
-class Chatter:
-    """From `time` [us] on, the coils of `devices` got and lost their voltage again and again, once in `period` [us]."""
-
-    time: int
-    period: int
-    devices: tuple[str, ...]
-
-    def __str__(self) -> str:
-        names = " and ".join(self.devices)
-        verb = "chatters" if len(self.devices) == 1 else "chatter"
-        return f"{names} {verb}: the way to the coil opens and closes again every {self.period / 1000:g} ms"
 
 
 class Timeline:
@@ -95,13 +78,13 @@ class Timeline:
             check_input(load, self.devices[load.device])
         timed = [load.name for load in self.board.loads if self.devices[load.device].spec.timed]
         self._electrics = Electrics(self.board, dict.fromkeys(timed, TIMER_COIL) | dict(self.board.ratings))
-        self._queue: list[_Entry] = []
+        self._queue: list[Entry] = []
         self._neighbours: tuple[Neighbour, ...] = (SupplyFuse(self.board.supply.fuse_amps), *neighbours)
         self._planned: list[int | None] = [None] * len(self._neighbours)
         self._forced = False
         self._count = 0
         self._turn: dict[str, int] = dict.fromkeys(self.devices, 0)
-        self._turn |= {_neighbour(place): 0 for place in range(len(self._neighbours))}
+        self._turn |= {neighbour_key(place): 0 for place in range(len(self._neighbours))}
         self._seen: dict[object, tuple[int, list[int]]] = {}  # how coils stood -> when, counts; since the last touch
         self._chattering: tuple[tuple[str, ...], int] | None = None  # the cycle found since then
         self._restless: dict[str, None] = {}  # coils that have begun to move since then
@@ -136,7 +119,7 @@ class Timeline:
         own = self._contacts_of.get(tag, [])
         device = self.devices[tag]
         if device.spec.timed:
-            nc, no = _by_kind([(k, contact) for k, contact in own if is_timed_contact(contact)])
+            nc, no = by_kind([(k, contact) for k, contact in own if is_timed_contact(contact)])
             if device.kind == "counter":
                 kinds = {"coil": tag, "down": f"{tag} down", "reset": f"{tag} reset"}
                 wired = {kind: found for kind, name in kinds.items() if (found := self._input(name)) is not None}
@@ -145,8 +128,8 @@ class Timeline:
                 reset = self._input(f"{tag} reset")
                 self._clocks.append(Clockwork(tag, number, nc, no, rating, clock_of(device), reset))
             own = [(k, contact) for k, contact in own if not is_timed_contact(contact)]
-        nc, no = _by_kind(own)
-        self._turn.update({_armature(tag): 0, _clock(tag): 0})
+        nc, no = by_kind(own)
+        self._turn.update({armature_key(tag): 0, clock_key(tag): 0})
         self._magnets.append(Magnet(tag, number, nc, no, rating, len(self._magnets) * SPREAD))
 
     def _coil_rating(self, name: str) -> CoilRating:
@@ -261,9 +244,9 @@ class Timeline:
 
     def advance(self, until: int) -> None:
         """Let time pass up to `until` [us], doing every event on the way. Does nothing if that is past."""
-        while self._queue and self._queue[0][0] <= until:
-            self.now = self._queue[0][0]
-            while self._queue and self._queue[0][0] == self.now:
+        while self._queue and self._queue[0].time <= until:
+            self.now = self._queue[0].time
+            while self._queue and self._queue[0].time == self.now:
                 _, _, key, turn, contacts, word = heapq.heappop(self._queue)
                 if turn == self._turn[key]:
                     self._happen(key, contacts, word)
@@ -273,29 +256,29 @@ class Timeline:
 
     def next_event(self) -> int | None:
         """When something will happen by itself [us], or None."""
-        return min((entry[0] for entry in self._pending()), default=None)
+        return min((entry.time for entry in self._pending()), default=None)
 
-    def _pending(self) -> list[_Entry]:
-        return [entry for entry in self._queue if entry[3] == self._turn[entry[2]]]
+    def _pending(self) -> list[Entry]:
+        return [entry for entry in self._queue if entry.turn == self._turn[entry.key]]
 
     def _plan(self, delay: int, key: str, contacts: tuple[tuple[int, bool], ...], word: str = "") -> None:
         self._count += 1
-        heapq.heappush(self._queue, (self.now + delay, self._count, key, self._turn[key], contacts, word))
+        heapq.heappush(self._queue, Entry(self.now + delay, self._count, key, self._turn[key], contacts, word))
 
     def _happen(self, key: str, contacts: tuple[tuple[int, bool], ...], word: str) -> None:
         for number, closed in contacts:
             self._set(number, closed)
         for place, neighbour in enumerate(self._neighbours):
-            if key == _neighbour(place):
+            if key == neighbour_key(place):
                 self._planned[place] = None
                 neighbour.tick(self)
         for clock in self._clocks:
-            if key == _clock(clock.tag):
+            if key == clock_key(clock.tag):
                 self._touched()
                 clock.tick(self.now)
                 self._set_clock(clock)
         for magnet in self._magnets:
-            if word and key == _armature(magnet.tag):
+            if word and key == armature_key(magnet.tag):
                 magnet.arrive(word)
                 bit = 1 << magnet.load
                 self._sealed = self._sealed | bit if word == "in" else self._sealed & ~bit
@@ -307,9 +290,9 @@ class Timeline:
         for number, closed in clock.contacts():
             self._set(number, closed)
         self._be(clock.tag, clock.word)
-        self._turn[_clock(clock.tag)] += 1
+        self._turn[clock_key(clock.tag)] += 1
         if clock.due is not None:
-            self._plan(clock.due - self.now, _clock(clock.tag), ())
+            self._plan(clock.due - self.now, clock_key(clock.tag), ())
 
     def _set(self, number: int, closed: bool) -> None:
         if number in self.board.held:
@@ -336,9 +319,9 @@ class Timeline:
             due = neighbour.due
             if due != self._planned[place]:
                 self._planned[place] = due
-                self._turn[_neighbour(place)] += 1
+                self._turn[neighbour_key(place)] += 1
                 if due is not None:
-                    self._plan(max(due - self.now, 0), _neighbour(place), ())
+                    self._plan(max(due - self.now, 0), neighbour_key(place), ())
 
     def _electricity(self) -> None:
         """Solve the network and let timers, counters, coils and lamps answer, until no timer or counter stirs."""
@@ -354,9 +337,9 @@ class Timeline:
             planned = magnet.answer(shares[magnet.load] * level)
             if planned is not None:
                 self._restless[magnet.tag] = None
-                self._turn[_armature(magnet.tag)] += 1
+                self._turn[armature_key(magnet.tag)] += 1
                 for delay, contacts, word in planned:
-                    self._plan(delay, _armature(magnet.tag), contacts, word)
+                    self._plan(delay, armature_key(magnet.tag), contacts, word)
         for tag, number in self._lamps:
             self._be(tag, "lit" if shares[number] * level >= self._electrics.lit(tag) else "dark")
 
@@ -371,7 +354,7 @@ class Timeline:
     def _look_for_chatter(self, until: int) -> None:
         """If the coils are again just as they were, note the cycle once and pass over its repetitions."""
         pending = self._pending()
-        moving = [entry for entry in pending if entry[2].startswith(_ARMATURE)]
+        moving = [entry for entry in pending if entry.key.startswith(ARMATURE)]
         if not moving:
             self._calm()
             return
@@ -379,7 +362,7 @@ class Timeline:
             self._closed,
             self._sealed,
             tuple(magnet.phase for magnet in self._magnets),
-            tuple(sorted((entry[0] - self.now, entry[2], entry[4], entry[5]) for entry in moving)),
+            tuple(sorted((entry.time - self.now, entry.key, entry.contacts, entry.word) for entry in moving)),
             tuple(frozenset(counter.on) for counter in self._counters),
         )
         values = [counter.state.value for counter in self._counters]
@@ -392,8 +375,8 @@ class Timeline:
         if self._chattering != (coils, period):
             self._chattering = (coils, period)
             self.chatters.append(Chatter(before, period, coils))
-        others = [entry for entry in pending if not entry[2].startswith(_ARMATURE)]
-        horizon = min([until, *(entry[0] for entry in others)])
+        others = [entry for entry in pending if not entry.key.startswith(ARMATURE)]
+        horizon = min([until, *(entry.time for entry in others)])
         cycles = max(0, (horizon - self.now) // period)
         changes = [value - then for value, then in zip(values, counted, strict=True)]
         for counter, change in zip(self._counters, changes, strict=True):
@@ -401,26 +384,7 @@ class Timeline:
         for counter, change in zip(self._counters, changes, strict=True):
             counter.skip(cycles * change)
         skip = cycles * period
-        self._queue = [*((entry[0] + skip, *entry[1:]) for entry in moving), *others]
+        self._queue = [*(entry._replace(time=entry.time + skip) for entry in moving), *others]
         heapq.heapify(self._queue)
         self.now += skip
         self._calm()
-
-
-def _by_kind(own: list[tuple[int, Contact]]) -> tuple[tuple[int, ...], tuple[int, ...]]:
-    """Numbers of the NC contacts, and of the NO contacts."""
-    return tuple(k for k, contact in own if contact.kind == "NC"), tuple(
-        k for k, contact in own if contact.kind == "NO"
-    )
-
-
-def _armature(tag: str) -> str:
-    return f"{_ARMATURE}{tag}"
-
-
-def _neighbour(place: int) -> str:
-    return f"neighbour {place}"
-
-
-def _clock(tag: str) -> str:
-    return f"{_CLOCK}{tag}"

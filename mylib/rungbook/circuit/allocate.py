@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from rungbook.circuit.ladder import Ladder
-from rungbook.circuit.parts import Contact, Load
+from rungbook.circuit.parts import INPUTS, LOAD_TERMINALS, Contact, Load
 from rungbook.circuit.wires import Wired, wire_numbers
 from rungbook.errors import LadderError
 from rungbook.kit import ALL_KINDS, NC_KIND, NO_KIND, OverloadSetting, StarterSetting, contact_kind, parse_setting
@@ -77,7 +77,13 @@ def _check_dial(fitted: Fitted, setting: object, tag: str) -> None:
 
 
 def _load(wired: Wired, fitted: Fitted, rung: int) -> Landed:
+    assert isinstance(wired.item, Load)
     left, right = fitted.model.supply
+    if wired.item.kind in INPUTS:
+        left, right = LOAD_TERMINALS[wired.item.kind].split("-")
+        if left not in fitted.terminals:
+            rule = f"the {fitted.model.name} has no such input, {left}-{right}"
+            raise LadderError(str(wired.item), rule, wired.item.device, fitted.terminals)
     return Landed(replace(wired, item=replace(wired.item, terminals=f"{left}-{right}")), left, right, rung)
 
 

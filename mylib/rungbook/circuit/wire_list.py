@@ -10,7 +10,7 @@ from collections import Counter, deque
 from collections.abc import Iterable
 from dataclasses import replace
 
-from rungbook.circuit.parts import Contact, Load
+from rungbook.circuit.parts import INPUTS, LOAD_TERMINALS, Contact, Load
 from rungbook.circuit.wires import LEFT_RAIL, RIGHT_RAIL, Wired
 from rungbook.circuit.wiring import MAX_ON_TERMINAL, SUPPLY, Wire
 from rungbook.errors import LadderError
@@ -91,6 +91,8 @@ class _Net:
             if fitted.load:
                 left, right = fitted.model.supply
                 found.append((Load(tag, fitted.load), f"{tag}:{left}", f"{tag}:{right}"))
+            for kind, (left, right) in _inputs(fitted):
+                found.append((Load(tag, kind), f"{tag}:{left}", f"{tag}:{right}"))
             for block in _contacts(tag, fitted):
                 known = block.terminals if contact_kind(block.terminals) else ""
                 left, right = block.ends
@@ -182,6 +184,12 @@ def _contacts(tag: str, fitted: Fitted) -> tuple[ContactBlock, ...]:
     return fitted.contacts if KINDS[KIND_OF_LETTER[tag[0]]].closed else ()
 
 
+def _inputs(fitted: Fitted) -> list[tuple[str, list[str]]]:
+    """Further inputs of a timer or counter: kind of load, and its two terminals."""
+    pairs = [(kind, LOAD_TERMINALS[kind].split("-")) for kind in INPUTS]
+    return [(kind, ends) for kind, ends in pairs if fitted.load == "coil" and set(ends) <= set(fitted.terminals)]
+
+
 def _check_terminal(thing: str, terminal: str, kit: Kit) -> None:
     if terminal in SUPPLY.values():
         return
@@ -191,6 +199,7 @@ def _check_terminal(thing: str, terminal: str, kit: Kit) -> None:
         raise LadderError(thing, f"no terminal {terminal[:40]} in the kit {kit.name!r}", terminal, choices)
     fitted = kit.devices[tag]
     legal = list(fitted.model.supply) if fitted.load else []
+    legal += [end for _, ends in _inputs(fitted) for end in ends]
     legal += [end for block in _contacts(tag, fitted) for end in block.ends]
     if end not in legal:
         rule = f"no terminal {terminal[:40]} in the kit {kit.name!r}"

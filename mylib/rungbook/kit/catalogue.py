@@ -83,6 +83,7 @@ MODELS: tuple[Model, ...] = (
         "timer relay",
         blocks("timer relay", "15-16", "15-18", "21-22", "21-24"),
         supply=_COIL,
+        more=("R1", "R2"),  # reset input, of the cumulative on-delay
         coil=TIMER_COIL,
         ratings=(Rating("shortest time", 0.05, "s"), Rating("longest time", 360_000.0, "s"), *_SMALL),
     ),
