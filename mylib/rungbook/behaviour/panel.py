@@ -124,13 +124,15 @@ class Panel:
 
     def position(self, tag: str, state: State) -> str:
         """The word for the position of `tag`: "pressed", "in", "lit", … ("on" or "off" for the supply)."""
-        if tag == SUPPLY:
-            return "on" if state.supply else "off"
         place = self._place.get(tag)
         if place is not None:
             return self._words[tag][state.positions[place]]
-        off, on = self._words[tag]
-        return on if self.is_on(tag, state) else off
+        bit = self._bit.get(tag)
+        if bit is not None:
+            return self._words[tag][1 if state.pulled & bit else 0]
+        if tag == SUPPLY:
+            return "on" if state.supply else "off"
+        return self._words[tag][1 if self.is_on(tag, state) else 0]
 
     def positions(self, state: State) -> Mapping[str, str]:
         """Designation -> word, of every device, in the order of the panel."""

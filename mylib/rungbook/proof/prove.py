@@ -93,28 +93,35 @@ def decide(panel: AnyPanel, rules: Sequence[Rule], limit: int = MAX_STATES) -> P
         if any(name not in panel.devices and name != "supply" for name in rule.names):
             missing = ", ".join(name for name in rule.names if name not in panel.devices)
             broken[k] = Verdict(rule.told(panel), "not shown", why=f"{missing} is not used in this ladder.")
-    unbroken = [(k, rule) for k, rule in enumerate(rules) if k not in broken]
+    unbroken = [(k, rule, rule.broken) for k, rule in enumerate(rules) if k not in broken]
+    untested = [(k, rule.tested, tested) for k, rule, _ in unbroken]
+    untested += [(k, rule.also, also) for k, rule, _ in unbroken if rule.also is not None]
     try:
         for edge in exploration.edges():
-            for k, rule in unbroken:
-                if edge.rest.chatter:
+            rest = edge.rest
+            if rest.chatter:
+                for k, rule, _ in unbroken:
                     broken[k] = _chatters(panel, rule, exploration.steps_to(edge))
-                    continue
-                for after in edge.rest.states:
-                    if k not in tested and rule.tested(panel, edge, after):
-                        tested.add(k)
-                    if k not in also and rule.also is not None and rule.also(panel, edge, after):
-                        also.add(k)
-                    if rule.broken(panel, edge, after):
+                break
+            found_before = len(broken)
+            for after in rest.states:
+                for k, test, passed in untested:
+                    if test(panel, edge, after):
+                        passed.add(k)
+                for k, rule, breaks in unbroken:
+                    if breaks(panel, edge, after) and k not in broken:
                         broken[k] = _breach(panel, rule, edge, exploration.steps_to(edge), after)
-                        break
-                if rule.passing and edge.rest.passed and k not in broken:
-                    moments = [state for state in sorted(edge.rest.passed) if rule.broken(panel, edge, state)]
-                    if moments:
-                        found = _breach(panel, rule, edge, exploration.steps_to(edge), moments[0])
-                        broken[k] = replace(found, why=f"For a moment, while the relays change over: {found.why}")
-            if broken:
-                unbroken = [(k, rule) for k, rule in unbroken if k not in broken]
+            if rest.passed:
+                for k, rule, breaks in unbroken:
+                    if rule.passing and k not in broken:
+                        moments = [state for state in sorted(rest.passed) if breaks(panel, edge, state)]
+                        if moments:
+                            found = _breach(panel, rule, edge, exploration.steps_to(edge), moments[0])
+                            broken[k] = replace(found, why=f"For a moment, while the relays change over: {found.why}")
+            if any(k in passed for k, _, passed in untested):
+                untested = [one for one in untested if one[0] not in one[2]]
+            if len(broken) > found_before:
+                unbroken = [one for one in unbroken if one[0] not in broken]
             if not unbroken:
                 break
     except TooMany as limit_met:
