@@ -13,6 +13,7 @@ from rungbook.behaviour.board import Board
 from rungbook.behaviour.electrics import Electrics
 from rungbook.behaviour.fuse import Fuse
 from rungbook.behaviour.panel import Rest, State
+from rungbook.behaviour.settle import every_order
 from rungbook.circuit import LEFT_RAIL, Contact, Wired
 from rungbook.errors import LadderError
 from rungbook.kit import Device
@@ -142,25 +143,11 @@ class BoardPanel:
         return bits
 
     def _settle(self, start: State) -> Rest:
-        following: dict[State, list[State]] = {}
-        waiting = [start]
-        while waiting:
-            state = waiting.pop()
-            if state not in following:
-                following[state] = [state._replace(pulled=state.pulled ^ bit) for bit in self._pending(state)]
-                waiting.extend(following[state])
-        before: dict[State, list[State]] = {state: [] for state in following}
-        for state, after in following.items():
-            for later in after:
-                before[later].append(state)
-        stable = [state for state, after in following.items() if not after]
-        settles, waiting = set(stable), list(stable)
-        while waiting:
-            for earlier in before[waiting.pop()]:
-                if earlier not in settles:
-                    settles.add(earlier)
-                    waiting.append(earlier)
-        return Rest(tuple(sorted(stable)), len(settles) < len(following), frozenset(following) - set(stable))
+        def following(state: State) -> list[State]:
+            return [state._replace(pulled=state.pulled ^ bit) for bit in self._pending(state)]
+
+        stable, chatter, passed = every_order(start, following)
+        return Rest(tuple(stable), chatter, frozenset(passed))
 
     def reason(self, tag: str, wanted_on: bool, state: State) -> str:
         """Why load `tag` is not as wanted in `state`: the closed way to it, or that there is none, or too few volts."""

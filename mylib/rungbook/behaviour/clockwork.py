@@ -14,6 +14,7 @@ from rungbook.circuit import Contact
 from rungbook.errors import LadderError
 from rungbook.kit import Device, TimerSetting, parse_setting
 from rungbook.kit.ratings import CoilRating
+from rungbook.kit.settings import TIMER_FUNCTIONS
 
 TIMED_DIGITS = ("5-6", "7-8", "5-8")
 
@@ -87,5 +88,5 @@ def clock_of(device: Device) -> TimerState:
     setting = parse_setting(device)
     if not isinstance(setting, TimerSetting):
         rule = "a timer relay needs its function and time, such as setting='on-delay 5 s'"
-        raise LadderError(f"Device {device.tag}", rule, device.setting, timers.TIMER_FUNCTIONS)
+        raise LadderError(f"Device {device.tag}", rule, device.setting, TIMER_FUNCTIONS)
     return TimerState(Timer(setting.function, setting.seconds))

@@ -14,7 +14,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
+
+S = TypeVar("S", bound="int | tuple[object, ...]")
 
 FEW = 6  # coils that move: up to so many, every order is listed
 
@@ -115,26 +117,42 @@ class Settling(dict[int, Settled]):
 
     def _every_order(self, start: int) -> tuple[Settled, set[int]]:
         """Where it settles, and the words passed through, by following every order."""
-        before: dict[int, list[int]] = {start: []}
-        waiting, stable = [start], []
-        while waiting:
-            word = waiting.pop()
-            pending = self.pending(word)
-            if not pending:
-                stable.append(word)
-            while pending:
-                bit = pending & -pending
-                pending ^= bit
-                later = word ^ bit
-                if later in before:
-                    before[later].append(word)
-                else:
-                    before[later] = [word]
-                    waiting.append(later)
-        settles, waiting = set(stable), list(stable)
-        while waiting:
-            for earlier in before[waiting.pop()]:
-                if earlier not in settles:
-                    settles.add(earlier)
-                    waiting.append(earlier)
-        return Settled(tuple(sorted(stable)), len(settles) < len(before)), before.keys() - set(stable)
+        stable, chatter, passed = every_order(start, self._next)
+        return Settled(tuple(stable), chatter), passed
+
+    def _next(self, word: int) -> list[int]:
+        """The words that one coil's move makes of `word`."""
+        pending, found = self.pending(word), []
+        while pending:
+            bit = pending & -pending
+            pending ^= bit
+            found.append(word ^ bit)
+        return found
+
+
+def every_order(start: S, following: Callable[[S], Sequence[S]]) -> tuple[list[S], bool, set[S]]:
+    """Follow every order of moves from `start`: states at rest in order, whether it may chatter, states passed through.
+
+    following: the states that one move makes of a state; none if it is at rest. It may chatter if some state that is
+    reached leads to no rest any more.
+    """
+    before: dict[S, list[S]] = {start: []}
+    waiting, stable = [start], []
+    while waiting:
+        state = waiting.pop()
+        after = following(state)
+        if not after:
+            stable.append(state)
+        for later in after:
+            if later in before:
+                before[later].append(state)
+            else:
+                before[later] = [state]
+                waiting.append(later)
+    settles, waiting = set(stable), list(stable)
+    while waiting:
+        for earlier in before[waiting.pop()]:
+            if earlier not in settles:
+                settles.add(earlier)
+                waiting.append(earlier)
+    return sorted(stable), len(settles) < len(before), before.keys() - set(stable)

@@ -21,16 +21,8 @@ from dataclasses import dataclass, replace
 from typing import TypeGuard
 
 from rungbook.errors import LadderError
+from rungbook.kit.settings import TIMER_FUNCTIONS
 
-TIMER_FUNCTIONS = (
-    "on-delay",
-    "off-delay",
-    "on-and-off delay",
-    "one-shot on rising edge",
-    "one-shot on falling edge",
-    "flash",
-    "cumulative on-delay",
-)
 MAX_PRESET = 360_000.0  # [s], 100 h
 IDLE, TIMING, DONE = "idle", "timing", "done"
 
