@@ -8,6 +8,7 @@ from rungbook.grading.check import Checked, check
 from rungbook.grading.finding import Finding
 from rungbook.grading.mark import declared, first_to_mend, mark
 from rungbook.grading.requirement import Requirement, lens, must, picks, predicts, same_as
+from rungbook.grading.review import good_practice
 
 __all__ = [
     "Checked",
@@ -16,6 +17,7 @@ __all__ = [
     "check",
     "declared",
     "first_to_mend",
+    "good_practice",
     "lens",
     "mark",
     "must",

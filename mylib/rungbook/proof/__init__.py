@@ -6,6 +6,7 @@ No units: everything here is positions and order, not time. Imports `kit`, `circ
 
 from rungbook.proof.compare import Comparison, compare, panel_devices
 from rungbook.proof.explore import MAX_STATES, Edge, Exploration, TooMany
+from rungbook.proof.practice import PracticeFinding, Review, review
 from rungbook.proof.prove import Proof, Verdict, decide, prove
 from rungbook.proof.rules import Rule, does_not_start, follows, holds_in, off_while, pulls_in
 from rungbook.proof.single_faults import FaultEffect, FaultTable, try_faults
@@ -19,7 +20,9 @@ __all__ = [
     "Exploration",
     "FaultEffect",
     "FaultTable",
+    "PracticeFinding",
     "Proof",
+    "Review",
     "Rule",
     "TooMany",
     "TruthTable",
@@ -33,6 +36,7 @@ __all__ = [
     "panel_devices",
     "prove",
     "pulls_in",
+    "review",
     "truth_table",
     "try_faults",
 ]

@@ -1,0 +1,59 @@
+"""`good_practice`: marks for a circuit as good practice has it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from rungbook.behaviour import tell
+from rungbook.circuit import Ladder
+from rungbook.errors import LadderError
+from rungbook.grading.finding import MET, Finding
+from rungbook.grading.requirement import Requirement
+from rungbook.kit import Device
+from rungbook.proof.practice import MAX_REVIEWED, SEVERITIES, Severity, review
+
+
+def good_practice(
+    points: float,
+    *,
+    up_to: Severity = "fault",
+    leave_out: Iterable[str] = (),
+    never_together: Iterable[tuple[str, str]] = (),
+    limit: int = MAX_REVIEWED,
+    look: str = "",
+) -> Requirement:
+    """Ask that `review` finds nothing of severity `up_to` or worse.
+
+    leave_out: names of checks that this exercise does not ask, such as "overload contact". never_together, limit: as in
+    `review`. Devices of the exercise decide colours and kinds. An undecided review earns nothing and says that an
+    instructor will look. Raises LadderError if a severity is unknown.
+    """
+    if up_to not in SEVERITIES:
+        raise LadderError("good_practice", "unknown severity", up_to, SEVERITIES)
+    counted = SEVERITIES[: SEVERITIES.index(up_to) + 1]
+    ignored, pairs = frozenset(leave_out), tuple(never_together)
+
+    def judge(ladder: Ladder, devices: tuple[Device, ...]) -> Finding:
+        try:
+            found = review(_on(ladder, devices), never_together=pairs, limit=limit)
+        except LadderError as problem:
+            return Finding(0, because=str(problem), look=look)
+        for one in found.findings:
+            if one.severity in counted and one.check not in ignored:
+                done = (tell(one.steps) or "Nothing is touched.") if one.steps is not None else ""
+                because = f"{one.sentence} {one.remedy} ({one.rule}.)"
+                return Finding(0, done, one.seen.rstrip("."), because=because, look=look or one.place)
+        if found.undecided:
+            return Finding(0, because=f"Not decided: {found.undecided[0]}", look=look)
+        return MET
+
+    return Requirement("The circuit is built as good practice has it.", points, Ladder, judge)
+
+
+def _on(ladder: Ladder, devices: tuple[Device, ...]) -> Ladder:
+    """The same rungs on the panel of the exercise, which decides kinds and colours."""
+    panel = {device.tag: device for device in (*ladder.devices.values(), *devices)}
+    copy = Ladder(ladder.title, panel.values())
+    for rung in ladder.rungs:
+        copy.rung(*(() if rung.contacts is None else (rung.contacts,)), *rung.loads, note=rung.note)
+    return copy
