@@ -23,7 +23,7 @@ from rungbook.circuit.power import (
     PowerMotor,
     Source,
 )
-from rungbook.circuit.store import _check_keys, _list, _no_constant, _no_repeats
+from rungbook.circuit.strict_json import as_list, check_keys, no_constant, no_repeats
 from rungbook.errors import LadderError
 from rungbook.kit.limits import MAX_DEVICES, MAX_JSON
 
@@ -66,7 +66,7 @@ def power_from_json(text: str) -> PowerCircuit:
     if len(text) > MAX_JSON:
         raise LadderError("power_from_json", f"at most {MAX_JSON} characters, this has {len(text)}")
     try:
-        data = json.loads(text, object_pairs_hook=_no_repeats, parse_constant=_no_constant)
+        data = json.loads(text, object_pairs_hook=no_repeats, parse_constant=no_constant)
     except json.JSONDecodeError as wrong:
         place = f"line {wrong.lineno}, column {wrong.colno}"
         raise LadderError("power_from_json", f"no valid JSON at {place}: {wrong.msg}") from None
@@ -76,15 +76,15 @@ def power_from_json(text: str) -> PowerCircuit:
         raise LadderError("power_from_json", "a number has too many digits") from None
     except RecursionError:
         raise LadderError("power_from_json", "too many levels of lists within lists") from None
-    _check_keys("power circuit", data, {"rungbook", "version", "title", "source", "elements"})
+    check_keys("power circuit", data, {"rungbook", "version", "title", "source", "elements"})
     if data["rungbook"] != "power circuit":
         raise LadderError("power_from_json", "this is no power circuit", data["rungbook"], ("power circuit",))
     if type(data["version"]) is not int or data["version"] != VERSION:
         rule = "unknown version of the power circuit format"
         raise LadderError("power_from_json", rule, data["version"], (str(VERSION),))
-    _check_keys("source", data["source"], {"volts", "hertz"})
+    check_keys("source", data["source"], {"volts", "hertz"})
     circuit = PowerCircuit(data["title"], Source(data["source"]["volts"], data["source"]["hertz"]))
-    for n, entry in enumerate(_list("elements", data["elements"], MAX_DEVICES), 1):
+    for n, entry in enumerate(as_list("elements", data["elements"], MAX_DEVICES), 1):
         circuit.add(_element_in(f"element {n}", entry))
     return circuit
 
@@ -92,13 +92,13 @@ def power_from_json(text: str) -> PowerCircuit:
 def _element_in(thing: str, data: Any) -> PowerDevice | PowerMotor:
     kind = data.get("kind") if isinstance(data, dict) else None
     what = "terminals" if kind == MOTOR else "poles"
-    _check_keys(thing, data, {"tag", "kind", what, "label"})
+    check_keys(thing, data, {"tag", "kind", what, "label"})
     if kind == MOTOR:
         return PowerMotor(data["tag"], _terminals_in(f"{thing}, terminals", data["terminals"]), data["label"])
     if not isinstance(kind, str) or kind not in POWER_KINDS:
         raise LadderError(f"power_from_json, {thing}", "unknown kind", kind, (*POWER_KINDS, MOTOR))
     poles = []
-    for entry in _list(f"{thing}, poles", data["poles"], len(POLES)):
+    for entry in as_list(f"{thing}, poles", data["poles"], len(POLES)):
         if not isinstance(entry, list) or len(entry) != 3:
             raise LadderError(f"power_from_json, {thing}", "a pole is a list of pole, node, node", entry)
         poles.append(Pole(data["tag"], *entry))
@@ -108,5 +108,5 @@ def _element_in(thing: str, data: Any) -> PowerDevice | PowerMotor:
 def _terminals_in(thing: str, data: Any) -> tuple[str, ...]:
     six = isinstance(data, dict) and any(terminal in data for terminal in TERMINALS[3:])
     wanted = TERMINALS if six else TERMINALS[:3]
-    _check_keys(thing, data, set(wanted))
+    check_keys(thing, data, set(wanted))
     return tuple(data[terminal] for terminal in wanted)

@@ -17,6 +17,7 @@ from typing import Any
 
 from rungbook.circuit.ladder import Ladder, Rung
 from rungbook.circuit.parts import LOAD_TERMINALS, Contact, Load, Parallel, Part, Series
+from rungbook.circuit.strict_json import as_list, check_keys, no_constant, no_repeats
 from rungbook.errors import LadderError
 from rungbook.kit import NC_KIND, NO_KIND, Device
 from rungbook.kit.limits import MAX_CONTACTS, MAX_DEPTH, MAX_DEVICES, MAX_JSON, MAX_LOADS, MAX_RUNGS
@@ -76,7 +77,7 @@ def from_json(text: str) -> Ladder:
     if len(text) > MAX_JSON:
         raise LadderError("from_json", f"at most {MAX_JSON} characters, this has {len(text)}")
     try:
-        data = json.loads(text, object_pairs_hook=_no_repeats, parse_constant=_no_constant)
+        data = json.loads(text, object_pairs_hook=no_repeats, parse_constant=no_constant)
     except json.JSONDecodeError as wrong:
         raise LadderError(
             "from_json", f"no valid JSON at line {wrong.lineno}, column {wrong.colno}: {wrong.msg}"
@@ -87,54 +88,22 @@ def from_json(text: str) -> Ladder:
         raise LadderError("from_json", "a number has too many digits") from None
     except RecursionError:
         raise LadderError("from_json", f"at most {MAX_DEPTH} levels of branches within branches") from None
-    _check_keys("ladder", data, {"rungbook", "version", "title", "devices", "rungs"})
+    check_keys("ladder", data, {"rungbook", "version", "title", "devices", "rungs"})
     if data["rungbook"] != "ladder":
         raise LadderError("from_json", "this is no ladder", data["rungbook"], ("ladder",))
     if type(data["version"]) is not int or data["version"] != VERSION:
         raise LadderError("from_json", "unknown version of the ladder format", data["version"], (str(VERSION),))
     devices = None
     if data["devices"] is not None:
-        devices = [_device_in(n, entry) for n, entry in enumerate(_list("devices", data["devices"], MAX_DEVICES), 1)]
+        devices = [_device_in(n, entry) for n, entry in enumerate(as_list("devices", data["devices"], MAX_DEVICES), 1)]
     ladder = Ladder(data["title"], devices)
-    for n, entry in enumerate(_list("rungs", data["rungs"], MAX_RUNGS), 1):
+    for n, entry in enumerate(as_list("rungs", data["rungs"], MAX_RUNGS), 1):
         _rung_in(ladder, n, entry)
     return ladder
 
 
-def _no_repeats(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-    found: dict[str, Any] = {}
-    for key, value in pairs:
-        if key in found:
-            raise LadderError("from_json", f"key {key[:40]!r} stands twice in one object")
-        found[key] = value
-    return found
-
-
-def _no_constant(name: str) -> None:
-    raise LadderError("from_json", f"{name} is no JSON number")
-
-
-def _check_keys(thing: str, data: object, required: set[str], optional: frozenset[str] = frozenset()) -> None:
-    if not isinstance(data, dict):
-        raise LadderError(f"from_json, {thing}", "must be an object", data, tuple(sorted(required)))
-    for key in data:
-        if key not in required and key not in optional:
-            raise LadderError(f"from_json, {thing}", "unknown key", key, tuple(sorted(required | optional)))
-    for key in sorted(required):
-        if key not in data:
-            raise LadderError(f"from_json, {thing}", f"key {key!r} is missing", None, tuple(sorted(required)))
-
-
-def _list(thing: str, data: object, most: int) -> list[Any]:
-    if not isinstance(data, list):
-        raise LadderError(f"from_json, {thing}", "must be a list", data)
-    if len(data) > most:
-        raise LadderError(f"from_json, {thing}", f"at most {most}", len(data))
-    return data
-
-
 def _device_in(n: int, data: Any) -> Device:
-    _check_keys(f"device {n}", data, {"tag", "kind", "colour", "label"}, frozenset({"setting"}))
+    check_keys(f"device {n}", data, {"tag", "kind", "colour", "label"}, frozenset({"setting"}))
     if not data["kind"]:
         raise LadderError(f"from_json, device {n}", "a stored device names its kind", data["kind"])
     return Device(data["tag"], data["kind"], data["colour"], data["label"], data.get("setting", ""))
@@ -142,8 +111,8 @@ def _device_in(n: int, data: Any) -> Device:
 
 def _rung_in(ladder: Ladder, n: int, data: Any) -> None:
     thing = f"rung {n}"
-    _check_keys(thing, data, {"contacts", "loads", "note"})
-    loads = [_load_in(thing, entry) for entry in _list(f"{thing}, loads", data["loads"], MAX_LOADS)]
+    check_keys(thing, data, {"contacts", "loads", "note"})
+    loads = [_load_in(thing, entry) for entry in as_list(f"{thing}, loads", data["loads"], MAX_LOADS)]
     contacts = [] if data["contacts"] is None else [_part_in(thing, data["contacts"], 0)]
     ladder.rung(*contacts, *loads, note=data["note"])
 
@@ -160,21 +129,21 @@ def _part_in(thing: str, data: Any, depth: int) -> Part:
         raise LadderError(f"from_json, {thing}", f"at most {MAX_DEPTH} levels of branches within branches")
     name = _one_key(thing, data, (NO_KIND, NC_KIND, *_GROUPS))
     if name in _GROUPS:
-        _check_keys(thing, data, {name})
+        check_keys(thing, data, {name})
         group = _GROUPS[name]
         parts = tuple(
-            _part_in(thing, entry, depth + 1) for entry in _list(f"{thing}, {name}", data[name], MAX_CONTACTS)
+            _part_in(thing, entry, depth + 1) for entry in as_list(f"{thing}, {name}", data[name], MAX_CONTACTS)
         )
         if len(parts) < 2 or any(type(part) is group for part in parts):
             raise LadderError(
                 f"from_json, {thing}", f"a {name} group has two or more members, none of them {name} itself"
             )
         return group(parts)
-    _check_keys(thing, data, {name}, frozenset({"terminals"}))
+    check_keys(thing, data, {name}, frozenset({"terminals"}))
     return Contact(data[name], name, data.get("terminals", ""))
 
 
 def _load_in(thing: str, data: Any) -> Load:
     name = _one_key(f"{thing}, load", data, _LOADS)
-    _check_keys(f"{thing}, load", data, {name}, frozenset({"colour", "terminals"}))
+    check_keys(f"{thing}, load", data, {name}, frozenset({"colour", "terminals"}))
     return Load(data[name], name, data.get("colour", ""), data.get("terminals", ""))
