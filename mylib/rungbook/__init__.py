@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from rungbook.circuit import wire
     from rungbook.drawing import draw
     from rungbook.grading import check
-    from rungbook.proof import compare, prove, truth_table, try_faults
+    from rungbook.proof import compare, prove, review, truth_table, try_faults
 
 __version__ = "0.1.0"
 
@@ -29,6 +29,7 @@ _LATE = {
     "compare": "rungbook.proof",
     "prove": "rungbook.proof",
     "try_faults": "rungbook.proof",
+    "review": "rungbook.proof",
     "draw": "rungbook.drawing",
     "check": "rungbook.grading",
 }
@@ -48,6 +49,7 @@ __all__ = [
     "lamp",
     "prove",
     "reset",
+    "review",
     "run",
     "to_json",
     "truth_table",
