@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from collections import deque
 
-from rungbook.behaviour.actions import SUPPLY, Step, possible_steps
+from rungbook.behaviour.actions import SUPPLY, possible_steps
 from rungbook.behaviour.board import Board
 from rungbook.behaviour.electrics import Electrics
 from rungbook.behaviour.fuse import Fuse
-from rungbook.behaviour.panel import Rest, State
+from rungbook.behaviour.panel import Operated, Rest, State
 from rungbook.behaviour.settle import every_order
 from rungbook.circuit import LEFT_RAIL, Contact, Wired
 from rungbook.errors import LadderError
@@ -20,7 +20,7 @@ from rungbook.kit import Device
 from rungbook.kit.ratings import CoilRating
 
 
-class BoardPanel:
+class BoardPanel(Operated):
     """A board with its operators, for walking over its states.
 
     The position of an operated device is where the hand has put it; the contacts of one that is stuck do not follow.
@@ -70,22 +70,6 @@ class BoardPanel:
             return self.board.stuck[tag]
         off, on = self.devices[tag].spec.positions
         return on if self.is_on(tag, state) else off
-
-    def can(self, step: Step, state: State) -> bool:
-        """True if `step` starts from where its device is in `state`."""
-        return step.move.start == self.position(step.device, state)
-
-    def moved(self, step: Step, state: State) -> State:
-        """The state just after `step`, before any coil has answered."""
-        if step.device == SUPPLY:
-            return state._replace(supply=step.move.end == "on")
-        place = self._place[step.device]
-        index = self.inputs[place].spec.positions.index(step.move.end)
-        return state._replace(positions=(*state.positions[:place], index, *state.positions[place + 1 :]))
-
-    def after(self, step: Step, state: State) -> Rest:
-        """Where the panel comes to rest after `step`. The caller has checked `can`."""
-        return self.rest(self.moved(step, state))
 
     def rest(self, state: State) -> Rest:
         """Where the panel comes to rest from `state` if nothing is touched."""

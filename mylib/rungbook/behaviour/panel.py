@@ -45,7 +45,38 @@ class Rest:
     passed: frozenset[State] = frozenset()
 
 
-class Panel:
+class Operated:
+    """What hands can do at a panel: its `inputs`, and where each of them stands in a state."""
+
+    inputs: tuple[Device, ...]
+    _place: dict[str, int]  # designation -> place among the inputs
+
+    def position(self, tag: str, state: State) -> str:
+        """The word for the position of `tag` in `state`."""
+        raise NotImplementedError
+
+    def rest(self, state: State) -> Rest:
+        """Where the panel comes to rest from `state` if nothing is touched."""
+        raise NotImplementedError
+
+    def can(self, step: Step, state: State) -> bool:
+        """True if `step` starts from where its device is in `state`."""
+        return step.move.start == self.position(step.device, state)
+
+    def moved(self, step: Step, state: State) -> State:
+        """The state just after `step`, before any coil has answered."""
+        if step.device == SUPPLY:
+            return state._replace(supply=step.move.end == "on")
+        place = self._place[step.device]
+        index = self.inputs[place].spec.positions.index(step.move.end)
+        return state._replace(positions=(*state.positions[:place], index, *state.positions[place + 1 :]))
+
+    def after(self, step: Step, state: State) -> Rest:
+        """Where the panel comes to rest after `step`. The caller has checked `can`."""
+        return self.rest(self.moved(step, state))
+
+
+class Panel(Operated):
     """A valid ladder on a panel of devices.
 
     devices: operated devices beyond those of the ladder (for example a button that the ladder forgot to use), and the
@@ -137,22 +168,6 @@ class Panel:
     def positions(self, state: State) -> Mapping[str, str]:
         """Designation -> word, of every device, in the order of the panel."""
         return {tag: self.position(tag, state) for tag in self.devices}
-
-    def can(self, step: Step, state: State) -> bool:
-        """True if `step` starts from where its device is in `state`."""
-        return step.move.start == self.position(step.device, state)
-
-    def moved(self, step: Step, state: State) -> State:
-        """The state just after `step`, before any coil has answered."""
-        if step.device == SUPPLY:
-            return state._replace(supply=step.move.end == "on")
-        place = self._place[step.device]
-        index = self.inputs[place].spec.positions.index(step.move.end)
-        return state._replace(positions=(*state.positions[:place], index, *state.positions[place + 1 :]))
-
-    def after(self, step: Step, state: State) -> Rest:
-        """Where the panel comes to rest after `step`. The caller has checked `can`."""
-        return self.rest(self.moved(step, state))
 
     def rest(self, state: State) -> Rest:
         """Where the panel comes to rest from `state` if nothing is touched."""
