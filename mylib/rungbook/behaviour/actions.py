@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from rungbook.errors import LadderError
 from rungbook.kit import Device, Move
@@ -28,7 +29,7 @@ class Step:
     device: str
     move: Move
 
-    @property
+    @cached_property
     def order(self) -> str:
         """The bench order, such as "press S2"."""
         return self.move.order.format(tag=self.device)
