@@ -2,9 +2,9 @@
 
 import pytest
 
+import playing
 from rungbook import NC, NO, Device, Ladder, LadderError, coil, count_down, lamp, reset, run
 from rungbook.behaviour.board import Board
-from rungbook.behaviour.script import read_timed
 from rungbook.behaviour.timeline import Timeline
 
 BOTTLE = "reach B1, leave B1, "
@@ -34,16 +34,7 @@ UP_DOWN = ((NO("S1"), coil("K5")), (NO("S2"), count_down("K5")), (NO("S3"), rese
 
 
 def play(ladder, script, board=None):
-    timeline = Timeline(board or ladder, ladder.declared)
-    todo, end = read_timed(script, timeline.devices)
-    for one in todo:
-        timeline.advance(one.time)
-        if one.step is not None:
-            timeline.do(one.step)
-        if one.level is not None:
-            timeline.set_supply_level(one.level)
-    timeline.advance(end)
-    return timeline
+    return playing.play(Timeline(board or ladder, ladder.declared), script)
 
 
 def changes(timeline, *tags):

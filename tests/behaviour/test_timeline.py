@@ -2,8 +2,8 @@
 
 import pytest
 
+import playing
 from rungbook import NC, NO, Ladder, coil, lamp
-from rungbook.behaviour.script import read_timed
 from rungbook.behaviour.timeline import Timeline
 from rungbook.kit.ratings import CONTACTOR_COIL, SupplyRating
 
@@ -16,16 +16,7 @@ def ladder_of(*rungs):
 
 
 def play(ladder, script, **options):
-    timeline = Timeline(ladder, **options)
-    todo, end = read_timed(script, ladder.devices)
-    for one in todo:
-        timeline.advance(one.time)
-        if one.step is not None:
-            timeline.do(one.step)
-        if one.level is not None:
-            timeline.set_supply_level(one.level)
-    timeline.advance(end)
-    return timeline
+    return playing.play(Timeline(ladder, **options), script)
 
 
 def changes(timeline):

@@ -47,6 +47,7 @@ class BoardPanel(Operated):
         self._melts = Fuse(board.supply.fuse_amps).minimum
         self._place = {device.tag: place for place, device in enumerate(self.inputs)}
         self._rest: dict[State, Rest] = {}
+        self._bits: dict[State, tuple[int, int]] = {}
 
     @property
     def start(self) -> State:
@@ -58,7 +59,7 @@ class BoardPanel(Operated):
         """True if coil `tag` has pulled in, or lamp `tag` is lit; False also for a device that is no load here."""
         if tag in self._bit:
             return bool(state.pulled & self._bit[tag])
-        return tag in self._load and self._share(tag, state) >= self._electrics.lit(tag)
+        return tag in self._load and self.share(tag, state) >= self._electrics.lit(tag)
 
     def position(self, tag: str, state: State) -> str:
         """The word for the position of `tag` ("on" or "off" for the supply)."""
@@ -81,18 +82,20 @@ class BoardPanel(Operated):
 
     def share(self, tag: str, state: State) -> float:
         """Voltage of load `tag` as a share of its rated voltage [unitless]. Raises KeyError if it is no load here."""
-        return self._share(tag, state)
-
-    def _share(self, tag: str, state: State) -> float:
+        place = self._load[tag]
         if self._is_dead(state):
             return 0.0
-        return self._electrics.shares(self._closed(state), self._sealed(state))[self._load[tag]]
+        return self._electrics.shares(*self._contacts_and_coils(state))[place]
+
+    def _contacts_and_coils(self, state: State) -> tuple[int, int]:
+        """Bits of the closed contacts, and of the coils whose magnet is closed, as `Electrics` asks for them."""
+        if state not in self._bits:
+            sealed = sum(1 << self._load[coil] for coil, bit in self._bit.items() if state.pulled & bit)
+            self._bits[state] = self._closed(state), sealed
+        return self._bits[state]
 
     def _is_dead(self, state: State) -> bool:
         return not state.supply or self.board.blown or bool(state.pulled & self._melted)
-
-    def _sealed(self, state: State) -> int:
-        return sum(1 << self._load[coil] for coil, bit in self._bit.items() if state.pulled & bit)
 
     def _closed(self, state: State) -> int:
         closed = 0
@@ -119,10 +122,10 @@ class BoardPanel(Operated):
                 wanted = False
             else:
                 assert isinstance(rating, CoilRating)
-                wanted = self._share(tag, state) >= (rating.drop_out if pulled else rating.pull_in)
+                wanted = self.share(tag, state) >= (rating.drop_out if pulled else rating.pull_in)
             if wanted != pulled:
                 bits.append(bit)
-        if not self._is_dead(state) and self._electrics.amps(self._closed(state), self._sealed(state)) > self._melts:
+        if not self._is_dead(state) and self._electrics.amps(*self._contacts_and_coils(state)) > self._melts:
             return [self._melted]  # quicker than any coil
         return bits
 
@@ -147,18 +150,18 @@ class BoardPanel(Operated):
             return "The control supply is dead."
         way = self._way(tag, state)
         if wanted_on:
-            share = self._share(tag, state)
+            share = self.share(tag, state)
             if share > 0.01:
                 return f"{tag} gets only {share:.0%} of its rated voltage."
             return f"No closed way leads from the supply to {tag}."
         if not way:
-            return f"{tag} gets {self._share(tag, state):.0%} of its rated voltage."
+            return f"{tag} gets {self.share(tag, state):.0%} of its rated voltage."
         path = ", ".join(f"{w.item.kind} {w.item.device} (wires {w.left}–{w.right})" for w in way)
         return f"Current flows through {path} to {tag}."
 
     def _way(self, tag: str, state: State) -> list[Wired]:
         """Closed contacts on a shortest way from the left rail to the load."""
-        closed = self._closed(state)
+        closed, _ = self._contacts_and_coils(state)
         contacts = [wired for wired in self.board.items if isinstance(wired.item, Contact)]
         load = next(
             wired for wired in self.board.items if not isinstance(wired.item, Contact) and wired.item.device == tag

@@ -122,17 +122,19 @@ def _do(timeline: Timeline, untimed: Panel | None, one: Timed, number: int) -> R
     if one.level is not None:
         timeline.set_supply_level(one.level)
         return None
-    before = _state(timeline, untimed) if untimed is not None else None
-    if one.step is None:
-        return untimed.rest(before) if untimed is not None and before is not None else None
-    if not timeline.can(one.step):
+    if one.step is not None and not timeline.can(one.step):
         there = timeline.position(one.step.device)
         rule = f"order {number} is impossible: {one.step.device} is {there} at that moment"
         steps = possible_steps(timeline.devices.values())
         legal = tuple(step.order for step in steps if step.device == one.step.device and timeline.can(step))
         raise LadderError("Script", rule, one.order, legal)
-    timeline.do(one.step)
-    return untimed.after(one.step, before) if untimed is not None and before is not None else None
+    rest = None
+    if untimed is not None:
+        state = _state(timeline, untimed)
+        rest = untimed.rest(state) if one.step is None else untimed.after(one.step, state)
+    if one.step is not None:
+        timeline.do(one.step)
+    return rest
 
 
 def _state(timeline: Timeline, untimed: Panel) -> State:

@@ -23,9 +23,9 @@ from rungbook.circuit.power import (
     PowerMotor,
     Source,
 )
-from rungbook.circuit.strict_json import as_list, check_keys, no_constant, no_repeats
+from rungbook.circuit.strict_json import as_list, check_keys, read_document
 from rungbook.errors import LadderError
-from rungbook.kit.limits import MAX_DEVICES, MAX_JSON
+from rungbook.kit.limits import MAX_DEVICES
 
 VERSION = 1
 
@@ -61,27 +61,8 @@ def power_from_json(text: str) -> PowerCircuit:
     Raises LadderError if the text is no JSON, is longer than a million characters, has another version, an unknown
     or repeated key, a value of the wrong type, or describes no valid power circuit.
     """
-    if not isinstance(text, str):
-        raise LadderError("power_from_json", "reads text", text)
-    if len(text) > MAX_JSON:
-        raise LadderError("power_from_json", f"at most {MAX_JSON} characters, this has {len(text)}")
-    try:
-        data = json.loads(text, object_pairs_hook=no_repeats, parse_constant=no_constant)
-    except json.JSONDecodeError as wrong:
-        place = f"line {wrong.lineno}, column {wrong.colno}"
-        raise LadderError("power_from_json", f"no valid JSON at {place}: {wrong.msg}") from None
-    except LadderError:
-        raise
-    except ValueError:  # a whole number of more digits than Python reads
-        raise LadderError("power_from_json", "a number has too many digits") from None
-    except RecursionError:
-        raise LadderError("power_from_json", "too many levels of lists within lists") from None
-    check_keys("power circuit", data, {"rungbook", "version", "title", "source", "elements"})
-    if data["rungbook"] != "power circuit":
-        raise LadderError("power_from_json", "this is no power circuit", data["rungbook"], ("power circuit",))
-    if type(data["version"]) is not int or data["version"] != VERSION:
-        rule = "unknown version of the power circuit format"
-        raise LadderError("power_from_json", rule, data["version"], (str(VERSION),))
+    keys, too_deep = {"title", "source", "elements"}, "too many levels of lists within lists"
+    data = read_document("power_from_json", text, "power circuit", VERSION, keys, too_deep)
     check_keys("source", data["source"], {"volts", "hertz"})
     circuit = PowerCircuit(data["title"], Source(data["source"]["volts"], data["source"]["hertz"]))
     for n, entry in enumerate(as_list("elements", data["elements"], MAX_DEVICES), 1):

@@ -17,10 +17,10 @@ from typing import Any
 
 from rungbook.circuit.ladder import Ladder, Rung
 from rungbook.circuit.parts import LOAD_TERMINALS, Contact, Load, Parallel, Part, Series
-from rungbook.circuit.strict_json import as_list, check_keys, no_constant, no_repeats
+from rungbook.circuit.strict_json import as_list, check_keys, read_document
 from rungbook.errors import LadderError
 from rungbook.kit import NC_KIND, NO_KIND, Device
-from rungbook.kit.limits import MAX_CONTACTS, MAX_DEPTH, MAX_DEVICES, MAX_JSON, MAX_LOADS, MAX_RUNGS
+from rungbook.kit.limits import MAX_CONTACTS, MAX_DEPTH, MAX_DEVICES, MAX_LOADS, MAX_RUNGS
 
 VERSION = 1
 _GROUPS: Mapping[str, type[Series] | type[Parallel]] = {"series": Series, "parallel": Parallel}
@@ -72,27 +72,8 @@ def from_json(text: str) -> Ladder:
     Raises LadderError if the text is no JSON, is longer than a million characters, has another version, an unknown
     or repeated key, a value of the wrong type, or describes no valid ladder.
     """
-    if not isinstance(text, str):
-        raise LadderError("from_json", "reads text", text)
-    if len(text) > MAX_JSON:
-        raise LadderError("from_json", f"at most {MAX_JSON} characters, this has {len(text)}")
-    try:
-        data = json.loads(text, object_pairs_hook=no_repeats, parse_constant=no_constant)
-    except json.JSONDecodeError as wrong:
-        raise LadderError(
-            "from_json", f"no valid JSON at line {wrong.lineno}, column {wrong.colno}: {wrong.msg}"
-        ) from None
-    except LadderError:
-        raise
-    except ValueError:  # a whole number of more digits than Python reads
-        raise LadderError("from_json", "a number has too many digits") from None
-    except RecursionError:
-        raise LadderError("from_json", f"at most {MAX_DEPTH} levels of branches within branches") from None
-    check_keys("ladder", data, {"rungbook", "version", "title", "devices", "rungs"})
-    if data["rungbook"] != "ladder":
-        raise LadderError("from_json", "this is no ladder", data["rungbook"], ("ladder",))
-    if type(data["version"]) is not int or data["version"] != VERSION:
-        raise LadderError("from_json", "unknown version of the ladder format", data["version"], (str(VERSION),))
+    too_deep = f"at most {MAX_DEPTH} levels of branches within branches"
+    data = read_document("from_json", text, "ladder", VERSION, {"title", "devices", "rungs"}, too_deep)
     devices = None
     if data["devices"] is not None:
         devices = [_device_in(n, entry) for n, entry in enumerate(as_list("devices", data["devices"], MAX_DEVICES), 1)]

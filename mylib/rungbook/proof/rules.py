@@ -92,7 +92,7 @@ def _device_of(order: str) -> str:
     return SUPPLY
 
 
-def _checked(thing: str, order: str, devices: tuple[Device, ...] = ()) -> str:
+def _checked(thing: str, order: str) -> str:
     """Return `order` if some kind of device understands it. Raises LadderError otherwise."""
     tag = _device_of(order)
     if tag == SUPPLY:
@@ -107,6 +107,26 @@ def _checked(thing: str, order: str, devices: tuple[Device, ...] = ()) -> str:
     return order
 
 
+def _check_position(thing: str, device: str, position: str) -> None:
+    words = [word for kind in ALL_KINDS.values() if kind.letter == device[:1] for word in kind.positions]
+    if position not in words:
+        raise LadderError(thing, f"{device} has no such position", position, tuple(words))
+
+
+def _given(order: str, device: str, output: str, *, on_before: bool) -> _Test:
+    """True of a step that is `order`, with everything but `device` at rest, `output` being on before, or off."""
+
+    def tested(panel: AnyPanel, edge: Edge[State], after: State) -> bool:
+        return (
+            edge.step is not None
+            and edge.step.order == order
+            and _at_rest(panel, edge.before, but=device)
+            and panel.is_on(output, edge.before) == on_before
+        )
+
+    return tested
+
+
 def pulls_in(output: str, *, when: str) -> Rule:
     """`output` is off until something is touched, and comes on after the order `when` with everything else at rest.
 
@@ -119,13 +139,7 @@ def pulls_in(output: str, *, when: str) -> Rule:
     order = _checked("pulls_in", when)
     device = _device_of(order)
 
-    def tested(panel: AnyPanel, edge: Edge[State], after: State) -> bool:
-        return (
-            edge.step is not None
-            and edge.step.order == order
-            and _at_rest(panel, edge.before, but=device)
-            and not panel.is_on(output, edge.before)
-        )
+    tested = _given(order, device, output, on_before=False)
 
     def broken(panel: AnyPanel, edge: Edge[State], after: State) -> bool:
         if edge.step is None:
@@ -150,13 +164,7 @@ def holds_in(output: str, *, after: str) -> Rule:
     order = _checked("holds_in", after)
     device = _device_of(order)
 
-    def tested(panel: AnyPanel, edge: Edge[State], then: State) -> bool:
-        return (
-            edge.step is not None
-            and edge.step.order == order
-            and _at_rest(panel, edge.before, but=device)
-            and panel.is_on(output, edge.before)
-        )
+    tested = _given(order, device, output, on_before=True)
 
     def broken(panel: AnyPanel, edge: Edge[State], then: State) -> bool:
         return tested(panel, edge, then) and not panel.is_on(output, then)
@@ -175,9 +183,7 @@ def off_while(output: str, device: str, position: str) -> Rule:
     Raises LadderError if `output` is no load, or no kind of the device's letter has that position.
     """
     _load("off_while", output)
-    words = [word for kind in ALL_KINDS.values() if kind.letter == device[:1] for word in kind.positions]
-    if position not in words:
-        raise LadderError("off_while", f"{device} has no such position", position, tuple(words))
+    _check_position("off_while", device, position)
 
     interlock = bool(Device(device).spec.load)
 
@@ -239,9 +245,7 @@ def follows(output: str, device: str, position: str) -> Rule:
     Raises LadderError if `output` is no load, or no kind of the device's letter has that position.
     """
     _load("follows", output)
-    words = [word for kind in ALL_KINDS.values() if kind.letter == device[:1] for word in kind.positions]
-    if position not in words:
-        raise LadderError("follows", f"{device} has no such position", position, tuple(words))
+    _check_position("follows", device, position)
 
     def there(panel: AnyPanel, state: State) -> bool:
         return panel.position(device, state) == position
