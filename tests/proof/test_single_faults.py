@@ -4,7 +4,14 @@ import pytest
 
 from rungbook import NC, NO, Ladder, LadderError, coil, lamp
 from rungbook.behaviour import Board
-from rungbook.behaviour.faults import open_wire, stuck_device, welded_contact, welded_contactor, wire_to_ground
+from rungbook.behaviour.faults import (
+    open_load,
+    open_wire,
+    stuck_device,
+    welded_contact,
+    welded_contactor,
+    wire_to_ground,
+)
 from rungbook.proof import does_not_start, follows, holds_in, off_while, pulls_in
 from rungbook.proof.single_faults import try_faults
 
@@ -80,6 +87,12 @@ class TestHoldingCircuit:
         assert not table
         assert str(table) == str(try_faults(HOLDING, *RULES))
         assert len({effect.fault.describe() for effect in table.effects}) == len(table.effects) == 95
+
+    def test_a_rule_that_a_dead_circuit_cannot_break_is_not_called_broken(self):
+        table = try_faults(HOLDING, RULES[0], RULES[3], faults=[open_load(Board.of(HOLDING), "Q1")])
+        assert "no longer: Q1 pulls in when you press S2. no more to be seen: Q1 is out whenever F1 is tripped" in str(
+            table
+        )
 
 
 class TestWhyAStopOpens:

@@ -61,11 +61,8 @@ class FaultTable:
     def _rows(self) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
         rows: list[tuple[str, ...]] = []
         for effect in self.effects:
-            what = "; ".join(verdict.sentence.rstrip(".") for verdict in effect.broken) or "every rule still holds"
             shows = effect.shows or "not at all"
-            rows.append(
-                (effect.fault.describe(), f"no longer: {what}" if effect.broken else what, shows, effect.severity)
-            )
+            rows.append((effect.fault.describe(), _told(effect.broken), shows, effect.severity))
         return ("fault", "effect", "shows itself", "severity"), rows
 
     def __str__(self) -> str:
@@ -75,6 +72,16 @@ class FaultTable:
 
     def _repr_html_(self) -> str:
         return html_table(f"{self.title}: every single fault".removeprefix(": "), *self._rows())
+
+
+def _told(lost: tuple[Verdict, ...]) -> str:
+    """What became of the rules: broken ones apart from those that the circuit never comes to the point of keeping."""
+    parts = []
+    for lead, outcomes in (("no longer", ("broken",)), ("no more to be seen", ("not shown", "not decided"))):
+        sentences = [verdict.sentence.rstrip(".") for verdict in lost if verdict.outcome in outcomes]
+        if sentences:
+            parts.append(f"{lead}: {'; '.join(sentences)}")
+    return ". ".join(parts) or "every rule still holds"
 
 
 def try_faults(
