@@ -29,9 +29,12 @@ class Board:
     device. supply: the control supply. ratings: designation -> rating of a coil or lamp, where it is not the kit's
     usual one. held: place of a contact among the contacts -> True if it is always closed, False if it never closes.
     stuck: designation -> position it cannot leave. cut: names of loads that are open inside (no current flows
-    through them). blown: True if the fuse of the control supply is gone.
+    through them). blown: True if the fuse of the control supply is gone. mechanical_interlock: pairs of contactors; the
+    armature of either cannot come in while the other's is in or its main poles are welded, whatever the coil gets.
+    welded: contactors with a main pole that stays closed while armature and auxiliary contacts drop out.
 
-    Raises LadderError if a device is missing, a position is none of its device, or a place or a load is not there.
+    Raises LadderError if a device is missing, a position is none of its device, a place or a load is not there, or a
+    mechanical interlock does not sit on two coils of this board.
     """
 
     title: str
@@ -43,6 +46,8 @@ class Board:
     stuck: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
     cut: frozenset[str] = frozenset()
     blown: bool = False
+    mechanical_interlock: tuple[tuple[str, str], ...] = ()
+    welded: frozenset[str] = frozenset()
 
     def __post_init__(self) -> None:
         for wired in self.items:
@@ -61,6 +66,15 @@ class Board:
         for name in self.cut:
             if name not in {load.name for load in self.loads}:
                 raise LadderError("Board", f"no load {name} here", name, tuple(load.name for load in self.loads))
+        coils = tuple(load.device for load in self.loads if load.kind == "coil")
+        for pair in self.mechanical_interlock:
+            if not isinstance(pair, tuple) or len(pair) != 2 or pair[0] == pair[1] or not set(pair) <= set(coils):
+                raise LadderError(
+                    "Board", "a mechanical interlock sits on two different coils of the board", pair, coils
+                )
+        for tag in self.welded:
+            if tag not in coils:
+                raise LadderError("Board", f"no contactor {tag} here whose poles could be welded", tag, coils)
 
     @property
     def contacts(self) -> tuple[Contact, ...]:
@@ -71,6 +85,10 @@ class Board:
     def loads(self) -> tuple[Load, ...]:
         """The loads, in the order of the items."""
         return tuple(wired.item for wired in self.items if isinstance(wired.item, Load))
+
+    def bars(self, tag: str) -> tuple[str, ...]:
+        """Contactors that hold the armature of `tag` out by a mechanical interlock while they are in."""
+        return tuple(other for pair in self.mechanical_interlock for mine, other in (pair, pair[::-1]) if mine == tag)
 
     @classmethod
     def of(cls, ladder: Ladder, devices: Iterable[Device] = (), supply: SupplyRating = SUPPLY) -> Board:

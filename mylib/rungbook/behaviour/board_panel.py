@@ -43,6 +43,7 @@ class BoardPanel(Operated):
         self.lamps = tuple(load.device for load in board.loads if load.kind == "lamp")
         self._free = {tag: 1 << k for k, tag in enumerate(self.coils) if tag not in board.stuck}
         self._bit = {tag: 1 << k for k, tag in enumerate(self.coils)}
+        self._bars = {tag: board.bars(tag) for tag in self.coils}
         self._melted = 1 << len(self.coils)  # one more bit of `State.pulled`: the fuse has melted
         self._melts = Fuse(board.supply.fuse_amps).minimum
         self._place = {device.tag: place for place, device in enumerate(self.inputs)}
@@ -87,6 +88,18 @@ class BoardPanel(Operated):
             return 0.0
         return self._electrics.shares(*self._contacts_and_coils(state))[place]
 
+    def held_out_by(self, tag: str, state: State) -> str:
+        """The contactor that holds the armature of coil `tag` out by a mechanical interlock in `state`; "" if none."""
+        return next((o for o in self._bars[tag] if state.pulled & self._bit[o] or o in self.board.welded), "")
+
+    def hums(self, tag: str, state: State) -> bool:
+        """True if coil `tag` has the voltage to pull in while a mechanical interlock holds its armature out."""
+        if tag not in self._free or self.is_on(tag, state) or tag in self.board.cut or not self.held_out_by(tag, state):
+            return False
+        rating = self._electrics.ratings[tag]
+        assert isinstance(rating, CoilRating)
+        return self.share(tag, state) >= rating.pull_in
+
     def _contacts_and_coils(self, state: State) -> tuple[int, int]:
         """Bits of the closed contacts, and of the coils whose magnet is closed, as `Electrics` asks for them."""
         if state not in self._bits:
@@ -123,6 +136,8 @@ class BoardPanel(Operated):
             else:
                 assert isinstance(rating, CoilRating)
                 wanted = self.share(tag, state) >= (rating.drop_out if pulled else rating.pull_in)
+            if wanted and not pulled and self._bars[tag] and self.held_out_by(tag, state):
+                continue
             if wanted != pulled:
                 bits.append(bit)
         if not self._is_dead(state) and self._electrics.amps(*self._contacts_and_coils(state)) > self._melts:
@@ -149,6 +164,11 @@ class BoardPanel(Operated):
         if self._is_dead(state):
             return "The control supply is dead."
         way = self._way(tag, state)
+        if wanted_on and tag in self._bars and self.hums(tag, state):
+            other = self.held_out_by(tag, state)
+            return (
+                f"The mechanical interlock of {other} holds the armature of {tag} out, so its coil hums and gets hot."
+            )
         if wanted_on:
             share = self.share(tag, state)
             if share > 0.01:

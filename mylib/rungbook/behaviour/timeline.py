@@ -334,7 +334,8 @@ class Timeline:
             if not stirred:
                 break
         for magnet in self._magnets:
-            planned = magnet.answer(shares[magnet.load] * level)
+            barred = magnet.phase == "out" and self._is_held_out(magnet.tag)
+            planned = magnet.answer(0.0 if barred else shares[magnet.load] * level)
             if planned is not None:
                 self._restless[magnet.tag] = None
                 self._turn[armature_key(magnet.tag)] += 1
@@ -342,6 +343,12 @@ class Timeline:
                     self._plan(delay, armature_key(magnet.tag), contacts, word)
         for tag, number in self._lamps:
             self._be(tag, "lit" if shares[number] * level >= self._electrics.lit(tag) else "dark")
+
+    def _is_held_out(self, tag: str) -> bool:
+        """True if a mechanical interlock stops the armature of `tag`: another one is in, or on its way."""
+        others = self.board.bars(tag)
+        moving = {magnet.tag for magnet in self._magnets if magnet.phase != "out"} if others else set()
+        return any(o in moving or o in self.board.welded or self.board.stuck.get(o) == "in" for o in others)
 
     def _touched(self) -> None:
         self._calm()

@@ -19,7 +19,14 @@ def key(board: Board) -> object:
         (wired.item, *(number.setdefault(node, len(number) + 1) for node in (wired.left, wired.right)))
         for wired in board.items
     )
-    health = (frozenset(board.held.items()), frozenset(board.stuck.items()), board.cut, board.blown)
+    health = (
+        frozenset(board.held.items()),
+        frozenset(board.stuck.items()),
+        board.cut,
+        board.blown,
+        board.mechanical_interlock,
+        board.welded,
+    )
     fitted = frozenset((tag, rating) for tag, rating in board.ratings.items() if rating != usual_rating(board, tag))
     return items, health, tuple(board.devices.items()), board.supply, fitted
 
