@@ -5,8 +5,8 @@ from nbformat.v4 import new_code_cell, new_output
 from nbgrader.utils import determine_grade
 
 from rungbook import NC, NO, Device, Ladder, LadderError, coil, from_json, lamp, to_json
-from rungbook.grading import Finding, Requirement, declared, lens, mark, must, picks, predicts, same_as
-from rungbook.grading.mark import first_to_mend
+from rungbook.grading import Finding, Requirement, declared, good_practice, lens, mark, must, picks, predicts, same_as
+from rungbook.grading.mark import asks_for_a_reader, first_to_mend
 from rungbook.proof import does_not_start, holds_in, off_while, pulls_in
 
 SITE = (Device("S1", colour="red", label="stop"), Device("S2", label="start"), Device("F1"), Device("Q1"), Device("P1"))
@@ -272,6 +272,61 @@ class TestFeedback:
         ask = Requirement("x.", 1, Ladder, lambda ladder, devices: Finding(0, because=words))
         marked(ASKED, ask)
         assert first_to_mend(capsys.readouterr().out) == words
+
+
+class TestNotDecided:
+    """A question too large for its limit is no mistake of the student's."""
+
+    ASKS = (
+        must(pulls_in("Q1", when="press S2"), 4),
+        must(holds_in("Q1", after="let S2 go"), 9, limit=3),
+        same_as(ASKED, 6, limit=3),
+        good_practice(1, limit=3),
+    )
+
+    def test_it_earns_nothing_yet_and_has_a_line_of_its_own(self, capsys):
+        assert marked(ASKED, *self.ASKS) == 4
+        printed = capsys.readouterr()
+        assert printed.err == ""
+        assert printed.out.splitlines() == [
+            "answer: 4 of 20 points, 16 more not decided yet",
+            "Not decided within the limit: Q1 holds in when you let S2 (start) go. More than 3 states can",
+            "    be reached. An instructor will look.",
+            "Not decided within the limit: Q1 and P1 do as asked in every case. More than 3 states can be",
+            "    reached. An instructor will look.",
+            "Not decided within the limit: The circuit is built as good practice has it. Everything about",
+            "    behaviour: more than 3 states can be reached. An instructor will look.",
+            "  met             4/4     Q1 pulls in when you press S2 (start).",
+            "  not decided     ?/9     Q1 holds in when you let S2 (start) go.",
+            "  not decided     ?/6     Q1 and P1 do as asked in every case.",
+            "  not decided     ?/1     The circuit is built as good practice has it.",
+        ]
+        assert asks_for_a_reader(printed.out)
+        assert first_to_mend(printed.out) == ""
+
+    def test_a_mistake_that_was_found_is_still_the_first_to_mend(self, capsys):
+        assert marked(pump(NC("S2") & NO("S1")), *self.ASKS) == 0
+        printed = capsys.readouterr().out
+        assert first_to_mend(printed).startswith("Press S2. Q1 stays out. Expected: Q1 pulls in.")
+        assert asks_for_a_reader(printed)
+
+    def test_an_answer_of_which_the_question_cannot_be_asked_waits_too(self, capsys):
+        def refuses(ladder, devices):
+            raise LadderError("Device K1", "works in another way")
+
+        assert marked(ASKED, Requirement("It works.", 3, Ladder, refuses)) == 0
+        printed = capsys.readouterr().out
+        assert "Not decided within the limit: It works. Device K1: works in another way. An instructor" in printed
+        assert asks_for_a_reader(printed)
+
+    def test_a_decided_answer_asks_for_nobody(self, capsys):
+        marked(ASKED)
+        marked(pump(NC("S1") & NO("S2") & NC("F1")))
+        assert not asks_for_a_reader(capsys.readouterr().out)
+
+    def test_a_sentence_without_a_panel_has_no_braces(self, capsys):
+        mark("answer", {"answer": ASKED}, must(off_while("Q1", "S1", "pressed"), 6))
+        assert "  met             6/6     Q1 is out whenever S1 is pressed." in capsys.readouterr().out
 
 
 class TestInstructorMistakes:

@@ -18,7 +18,7 @@ def pump(*, overload=True):
 
 def test_a_sound_circuit_earns_all_points(capsys):
     assert mark("pump", {"pump": pump()}, good_practice(10), devices=PANEL) == 10
-    assert "met           10/10    The circuit is built as good practice has it." in capsys.readouterr().out
+    assert "met            10/10    The circuit is built as good practice has it." in capsys.readouterr().out
 
 
 def test_a_fault_earns_nothing_and_is_told_with_its_orders(capsys):
@@ -42,12 +42,10 @@ def test_a_check_can_be_left_out_and_advice_can_be_counted():
     assert good_practice(10, up_to="advice").judge(pump(), spare).because.startswith("S5 is on the panel")
 
 
-def test_what_is_not_decided_earns_nothing_and_says_who_will_look():
+def test_what_is_not_decided_is_said_to_be_so():
     found = good_practice(10, limit=2).judge(pump(), PANEL)
-    assert found.earned == 0
-    assert found.because == (
-        "Not decided: everything about behaviour: more than 2 states can be reached; an instructor will look."
-    )
+    assert (found.earned, found.undecided) == (0, True)
+    assert found.because == "Everything about behaviour: more than 2 states can be reached."
 
 
 def test_an_unknown_severity_is_refused():

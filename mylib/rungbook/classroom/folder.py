@@ -19,6 +19,7 @@ CONFIG = f'''"""Settings of this class for nbgrader."""
 
 from nbconvert.preprocessors import CSSHTMLHeaderPreprocessor
 from nbgrader.preprocessors import ClearHiddenTests, GetGrades
+from rungbook.classroom.reader import autograde_steps
 
 c = get_config()  # noqa: F821  (nbgrader provides it)
 
@@ -35,6 +36,9 @@ c.OverwriteCells.add_missing_cells = True
 c.Execute.timeout = 60
 # the kernel's remark that its port on this machine is not encrypted is no news to an instructor
 c.Execute.extra_arguments = ["--log-level=ERROR"]
+
+# what the marker could not decide waits for a person, in the form grader; nobody loses points to a limit unseen
+c.Autograde.autograde_preprocessors = autograde_steps()
 
 # students see what a circuit does wrong, not how it was tested
 c.GenerateFeedback.preprocessors = [ClearHiddenTests, GetGrades, CSSHTMLHeaderPreprocessor]

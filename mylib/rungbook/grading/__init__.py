@@ -6,7 +6,7 @@ points and a few printed lines in the language of the bench. Imports `kit`, `cir
 
 from rungbook.grading.check import Checked, check
 from rungbook.grading.finding import Finding
-from rungbook.grading.mark import declared, first_to_mend, mark
+from rungbook.grading.mark import asks_for_a_reader, declared, first_to_mend, mark
 from rungbook.grading.requirement import Requirement, lens, must, picks, predicts, same_as
 from rungbook.grading.review import good_practice
 
@@ -14,6 +14,7 @@ __all__ = [
     "Checked",
     "Finding",
     "Requirement",
+    "asks_for_a_reader",
     "check",
     "declared",
     "first_to_mend",

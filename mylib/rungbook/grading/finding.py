@@ -11,7 +11,8 @@ class Finding:
 
     earned: share of the requirement's points, 0 to 1. done: what was done, as bench orders. seen and expected: clauses
     about the device. because: the reason the circuit itself shows. look: where to look next. Only `earned` is needed
-    when everything is met.
+    when everything is met. undecided: True if the question was too large to decide, or cannot be asked of this answer;
+    `because` then says why. Such a requirement earns nothing yet, is no mistake, and waits for a person.
     """
 
     earned: float
@@ -20,6 +21,7 @@ class Finding:
     expected: str = ""
     because: str = ""
     look: str = ""
+    undecided: bool = False
 
     @property
     def met(self) -> bool:
@@ -37,3 +39,10 @@ class Finding:
 
 
 MET = Finding(1)
+_WAITS = "an instructor will look"  # how the proof room ends its reason; said once, by `mark`
+
+
+def not_decided(why: str) -> Finding:
+    """A finding that is none yet, for the reason `why`: "more than 50000 states can be reached"."""
+    reason = why.strip().rstrip(".").removesuffix(_WAITS).rstrip("; ")
+    return Finding(0, because=f"{reason[:1].upper()}{reason[1:]}.", undecided=True)

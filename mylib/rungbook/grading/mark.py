@@ -8,18 +8,20 @@ and always returns a plain number from 0 to the sum of the points.
 from __future__ import annotations
 
 import json
+import re
 import textwrap
 from collections.abc import Iterable, Mapping
 from typing import Any
 
 from rungbook.circuit import Ladder, from_json, to_json
 from rungbook.errors import LadderError
-from rungbook.grading.finding import Finding
+from rungbook.grading.finding import Finding, not_decided
 from rungbook.grading.requirement import Requirement
 from rungbook.kit import Device
 from rungbook.kit.limits import MAX_JSON
 
 FIRST = "First to mend: "  # begins what reports and `rungbook demo` quote; the lines below it are indented
+NOT_DECIDED = "Not decided within the limit: "  # begins what the class folder's settings hand to a person
 _INDENT = "    "
 _WIDTH = 92  # columns of a feedback page before a line has to be scrolled
 _MISSING = object()
@@ -59,7 +61,8 @@ def mark(name: str, namespace: Mapping[str, Any], *requirements: Requirement, de
     """Judge the answer `namespace[name]` by `requirements`, print the feedback, return the points earned.
 
     devices: the panel of the exercise; it decides what each designation is. All requirements are judged; the points
-    of those met are added; only the first one not met is explained.
+    of those met are added; only the first one not met is explained. One that could not be decided earns nothing and is
+    named on a line of its own, by which the class folder's settings hand the cell to a person (`asks_for_a_reader`).
 
     Raises LadderError if there is no requirement or they want answers of different types (the instructor's mistake);
     a missing or broken answer raises nothing and earns 0.
@@ -77,10 +80,17 @@ def mark(name: str, namespace: Mapping[str, Any], *requirements: Requirement, de
         _print_first(str(problem))
         return 0
     panel = tuple(devices)
-    findings = [requirement.judge(answer, panel) for requirement in requirements]
+    findings = [_judged(requirement, answer, panel) for requirement in requirements]
     earned = sum(r.points * min(1, max(0, f.earned)) for r, f in zip(requirements, findings, strict=True))
     _report(name, requirements, findings, panel, earned, most)
     return _plain(earned)
+
+
+def _judged(requirement: Requirement, answer: Any, panel: tuple[Device, ...]) -> Finding:
+    try:
+        return requirement.judge(answer, panel)
+    except LadderError as problem:  # of a ladder that is valid: it has something that this question cannot be asked of
+        return not_decided(str(problem))
 
 
 def _report(
@@ -91,28 +101,43 @@ def _report(
     earned: float,
     most: float,
 ) -> None:
-    print(f"{name}: {_plain(earned)} of {_plain(most)} points")
-    first = next((finding for finding in findings if not finding.met), None)
+    plates = {device.tag: device.name for device in panel}
+    sentences = [_with_plates(requirement.sentence, plates) for requirement in requirements]
+    open_points = sum(r.points for r, f in zip(requirements, findings, strict=True) if f.undecided)
+    more = f", {_plain(open_points)} more not decided yet" if open_points else ""
+    print(f"{name}: {_plain(earned)} of {_plain(most)} points{more}")
+    for sentence, finding in zip(sentences, findings, strict=True):
+        if finding.undecided:
+            _print_folded(NOT_DECIDED, f"{sentence} {finding.because} An instructor will look.")
+    first = next((finding for finding in findings if not finding.met and not finding.undecided), None)
     if first is not None:
         _print_first(*first.parts())
         if first.look:
             print(f"Look at: {first.look}")
-    plates = {device.tag: device.name for device in panel}
-    for requirement, finding in zip(requirements, findings, strict=True):
-        sentence = requirement.sentence
-        for tag, plate in plates.items():
-            sentence = sentence.replace("{" + tag + "}", plate)
-        points = _plain(round(requirement.points * finding.earned, 2))
-        word = "met" if finding.met else "partly met" if finding.earned > 0 else "not met"
-        print(f"  {word:<10}  {points:>4}/{_plain(requirement.points):<4}  {sentence}")
+    for requirement, sentence, finding in zip(requirements, sentences, findings, strict=True):
+        points = "?" if finding.undecided else _plain(round(requirement.points * finding.earned, 2))
+        print(f"  {_word(finding):<11}  {points:>4}/{_plain(requirement.points):<4}  {sentence}")
+
+
+def _word(finding: Finding) -> str:
+    if finding.undecided:
+        return "not decided"
+    return "met" if finding.met else "partly met" if finding.earned > 0 else "not met"
+
+
+def _with_plates(sentence: str, plates: Mapping[str, str]) -> str:
+    return re.sub(r"\{(\w+)\}", lambda found: plates.get(found[1], found[1]), sentence)
 
 
 def _print_first(*parts: str) -> None:
     """Print what is to be mended first, a part a line, long ones folded."""
     for place, part in enumerate(parts):
-        lead = _INDENT if place else FIRST
-        fold = textwrap.TextWrapper(_WIDTH, lead, _INDENT, break_long_words=False, break_on_hyphens=False)  # keep 13-14
-        print(fold.fill(part))
+        _print_folded(_INDENT if place else FIRST, part)
+
+
+def _print_folded(lead: str, text: str) -> None:
+    fold = textwrap.TextWrapper(_WIDTH, lead, _INDENT, break_long_words=False, break_on_hyphens=False)  # keep 13-14
+    print(fold.fill(text))
 
 
 def first_to_mend(printed: str) -> str:
@@ -127,6 +152,11 @@ def first_to_mend(printed: str) -> str:
                 found.append(more.strip())
             return " ".join(found)
     return ""
+
+
+def asks_for_a_reader(printed: str) -> bool:
+    """True if `mark` printed that something was not decided, so that a person must look before a mark is given."""
+    return any(line.startswith(NOT_DECIDED) for line in printed.splitlines())
 
 
 def _plain(points: float) -> float:

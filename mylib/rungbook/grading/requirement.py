@@ -9,10 +9,11 @@ from typing import Any
 from rungbook.behaviour import Panel, read_script, tell
 from rungbook.circuit import Ladder
 from rungbook.errors import LadderError
-from rungbook.grading.finding import MET, Finding
+from rungbook.grading.finding import MET, Finding, not_decided
 from rungbook.kit import LAMP_MEANINGS, Device
 from rungbook.proof import Rule, compare, prove
 from rungbook.proof.explain import why
+from rungbook.proof.explore import MAX_STATES
 
 
 @dataclass(frozen=True)
@@ -34,41 +35,47 @@ class Requirement:
             raise LadderError(f"Requirement {self.sentence!r}", "points are a number above 0", self.points)
 
 
-def must(rule: Rule, points: float, look: str = "") -> Requirement:
+def must(rule: Rule, points: float, look: str = "", *, limit: int = MAX_STATES) -> Requirement:
     """Ask that `rule` holds in every case. look: where the student should look if it does not.
 
-    A rule that the circuit never comes to the point of keeping or breaking earns nothing.
+    limit: reachable states of the panel, above which nothing is decided and a person will look. A rule that the circuit
+    never comes to the point of keeping or breaking earns nothing.
     """
 
     def judge(ladder: Ladder, devices: tuple[Device, ...]) -> Finding:
-        (verdict,) = prove(ladder, rule, devices=devices).verdicts
+        (verdict,) = prove(ladder, rule, devices=devices, limit=limit).verdicts
         if verdict.holds:
             return MET
         if verdict.outcome == "broken":
             done = tell(verdict.steps) or "Nothing is touched."
             return Finding(0, done, verdict.seen, verdict.expected, verdict.why, look)
+        if verdict.outcome == "not decided":
+            return not_decided(verdict.why)
         because = f"{verdict.sentence.rstrip('.')}: {verdict.outcome}. {verdict.why}"
         return Finding(0, because=because, look=look)
 
     return Requirement(rule.sentence, points, Ladder, judge)
 
 
-def same_as(asked: Ladder, points: float, outputs: Iterable[str] | None = None, look: str = "") -> Requirement:
+def same_as(
+    asked: Ladder, points: float, outputs: Iterable[str] | None = None, look: str = "", *, limit: int = MAX_STATES
+) -> Requirement:
     """Ask that the answer does the same as `asked` on `outputs` over every sequence of bench orders.
 
-    `asked` declares the panel, so that it decides what each designation is. Raises LadderError, when the exercise is
-    written and not when it is marked, if `asked` is not valid, has a race or chatters, or lacks an output.
+    limit: pairs of states, above which nothing is decided and a person will look. `asked` declares the panel, so that
+    it decides what each designation is. Raises LadderError, when the exercise is written and not when it is marked, if
+    `asked` is not valid, has a race or chatters, or lacks an output.
     """
     watched = tuple(outputs) if outputs is not None else (*asked.coils(), *asked.lamps())
     compare(asked, asked, watched)
 
     def judge(ladder: Ladder, devices: tuple[Device, ...]) -> Finding:
-        found = compare(ladder, asked, watched)
+        found = compare(ladder, asked, watched, limit)
         if found:
             return MET
         if found.outcome == "different":
             return Finding(0, tell(found.steps) or "Nothing is touched.", found.yours, found.asked, found.why, look)
-        return Finding(0, because=f"Not decided: {found.why}", look=look)
+        return not_decided(found.why)
 
     return Requirement(
         f"{' and '.join(watched)} {'does' if len(watched) == 1 else 'do'} as asked in every case.",

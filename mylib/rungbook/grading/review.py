@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from rungbook.behaviour import tell
 from rungbook.circuit import Ladder
 from rungbook.errors import LadderError
-from rungbook.grading.finding import MET, Finding
+from rungbook.grading.finding import MET, Finding, not_decided
 from rungbook.grading.requirement import Requirement
 from rungbook.kit import Device
 from rungbook.proof.practice import MAX_REVIEWED, SEVERITIES, Severity, review
@@ -25,8 +25,8 @@ def good_practice(
     """Ask that `review` finds nothing of severity `up_to` or worse.
 
     leave_out: names of checks that this exercise does not ask, such as "overload contact". never_together, limit: as in
-    `review`. Devices of the exercise decide colours and kinds. An undecided review earns nothing and says that an
-    instructor will look. Raises LadderError if a severity is unknown.
+    `review`. Devices of the exercise decide colours and kinds. A review that finds nothing but leaves something
+    undecided earns nothing until a person has looked. Raises LadderError if a severity is unknown.
     """
     if up_to not in SEVERITIES:
         raise LadderError("good_practice", "unknown severity", up_to, SEVERITIES)
@@ -44,7 +44,7 @@ def good_practice(
                 because = f"{one.sentence} {one.remedy} ({one.rule}.)"
                 return Finding(0, done, one.seen.rstrip("."), because=because, look=look or one.place)
         if found.undecided:
-            return Finding(0, because=f"Not decided: {found.undecided[0]}", look=look)
+            return not_decided(found.undecided[0])
         return MET
 
     return Requirement("The circuit is built as good practice has it.", points, Ladder, judge)
