@@ -6,6 +6,7 @@ No units: everything here is positions and order, not time. Imports `kit`, `circ
 
 from rungbook.proof.compare import Comparison, compare, panel_devices
 from rungbook.proof.explore import MAX_STATES, Edge, Exploration, TooMany
+from rungbook.proof.power_rules import motor_never_turns, motor_stands_while, motor_turns, no_short_between_phases
 from rungbook.proof.practice import PracticeFinding, Review, review
 from rungbook.proof.prove import Proof, Verdict, decide, prove
 from rungbook.proof.rules import Rule, does_not_start, follows, holds_in, off_while, pulls_in
@@ -32,6 +33,10 @@ __all__ = [
     "does_not_start",
     "follows",
     "holds_in",
+    "motor_never_turns",
+    "motor_stands_while",
+    "motor_turns",
+    "no_short_between_phases",
     "off_while",
     "panel_devices",
     "prove",

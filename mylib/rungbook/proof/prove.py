@@ -7,13 +7,16 @@ from dataclasses import dataclass, replace
 from html import escape
 from typing import Literal
 
-from rungbook.behaviour import Panel, State, Step, tell
+from rungbook.behaviour import Board, Panel, State, Step, tell
+from rungbook.behaviour.board_panel import BoardPanel
+from rungbook.behaviour.motor_panel import MotorPanel
 from rungbook.circuit import Ladder
+from rungbook.circuit.power import PowerCircuit
 from rungbook.errors import LadderError
 from rungbook.kit import Device
 from rungbook.proof.explain import CHATTER, why
 from rungbook.proof.explore import MAX_STATES, Edge, Exploration, TooMany
-from rungbook.proof.rules import AnyPanel, Rule
+from rungbook.proof.rules import AnyPanel, Rule, Telling, Tells
 from rungbook.proof.tell import does
 
 Outcome = Literal["holds", "broken", "not shown", "not decided"]
@@ -66,20 +69,34 @@ class Proof:
         return f"<ul>{items}</ul>"
 
 
-def prove(ladder: Ladder, *rules: Rule, devices: Iterable[Device] | None = None, limit: int = MAX_STATES) -> Proof:
+def prove(
+    ladder: Ladder,
+    *rules: Rule,
+    devices: Iterable[Device] | None = None,
+    limit: int = MAX_STATES,
+    power: PowerCircuit | None = None,
+    mechanical_interlock: Iterable[tuple[str, str]] = (),
+) -> Proof:
     """Decide `rules` on `ladder` over all sequences of bench orders, supply off and on included.
 
     devices: operated devices of the panel beyond those that the ladder uses; left out, those that it declares.
     limit: number of reachable states after which the rest is "not decided". One walk over the states serves all rules.
+    power: the power circuit, for rules such as `no_short_between_phases()`; the coils are then asked by their voltage.
+    mechanical_interlock: pairs of contactors whose armatures hold each other out.
 
-    Raises LadderError if `ladder` is no valid ladder, or a rule is no `Rule`.
+    Raises LadderError if `ladder` is no valid ladder, a rule is no `Rule`, or as `MotorPanel` and `Board`.
     """
     if not isinstance(ladder, Ladder):
         raise LadderError("prove", "works on a Ladder", ladder, ("Ladder('title')",))
     for rule in rules:
         if not isinstance(rule, Rule):
             raise LadderError("prove", "takes rules such as off_while('Q1', 'S1', 'pressed')", rule)
-    return decide(Panel(ladder, (ladder.declared or ()) if devices is None else devices), rules, limit)
+    there = (ladder.declared or ()) if devices is None else devices
+    pairs = tuple(mechanical_interlock)
+    if power is None and not pairs:
+        return decide(Panel(ladder, there), rules, limit)
+    board = replace(Board.of(ladder, there), mechanical_interlock=pairs)
+    return decide(BoardPanel(board) if power is None else MotorPanel(board, power), rules, limit)
 
 
 def decide(panel: AnyPanel, rules: Sequence[Rule], limit: int = MAX_STATES) -> Proof:
@@ -140,7 +157,7 @@ def decide(panel: AnyPanel, rules: Sequence[Rule], limit: int = MAX_STATES) -> P
 
 
 def _not_shown(panel: AnyPanel, rule: Rule) -> str:
-    if rule.output not in panel.coils and rule.output not in panel.lamps:
+    if rule.tells is None and rule.output not in panel.coils and rule.output not in panel.lamps:
         return f"No rung ends in {rule.output}."
     return f"The circuit never comes to the point at which {rule.output} could show it."
 
@@ -150,10 +167,20 @@ def _chatters(panel: AnyPanel, rule: Rule, steps: tuple[Step, ...]) -> Verdict:
 
 
 def _breach(panel: AnyPanel, rule: Rule, edge: Edge[State], steps: tuple[Step, ...], after: State) -> Verdict:
-    before = None if edge.step is None else panel.is_on(rule.output, edge.before)
-    wanted = rule.wanted_on(panel, edge, after)
-    seen = does(rule.output, before, panel.is_on(rule.output, after))
-    reason = why(panel, rule.output, wanted, after, edge.step)
+    seen, expected, reason = (rule.tells or _told_of_load(rule))(panel, edge, after)
     if len(edge.rest.states) > 1:
         reason = f"It depends on which relay is quicker. {reason}"
-    return Verdict(rule.told(panel), "broken", steps, seen, does(rule.output, before, wanted), reason)
+    return Verdict(rule.told(panel), "broken", steps, seen, expected, reason)
+
+
+def _told_of_load(rule: Rule) -> Tells:
+    """A breach told of the load that the rule is about."""
+
+    def tells(panel: AnyPanel, edge: Edge[State], after: State) -> Telling:
+        before = None if edge.step is None else panel.is_on(rule.output, edge.before)
+        wanted = rule.wanted_on(panel, edge, after)
+        seen = does(rule.output, before, panel.is_on(rule.output, after))
+        reason = why(panel, rule.output, wanted, after, edge.step)
+        return Telling(seen, does(rule.output, before, wanted), reason)
+
+    return tells

@@ -7,7 +7,8 @@ A rule holds only if it was put to the test: a circuit that never runs keeps no 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from rungbook.behaviour import SUPPLY, Panel, State, read_script
 from rungbook.behaviour.board_panel import BoardPanel
@@ -21,6 +22,17 @@ AnyPanel = Panel | BoardPanel
 _Test = Callable[[AnyPanel, Edge[State], State], bool]
 
 
+class Telling(NamedTuple):
+    """A breach in words: what is seen, what was expected, and why."""
+
+    seen: str
+    expected: str
+    why: str
+
+
+Tells = Callable[[AnyPanel, Edge[State], State], Telling]
+
+
 @dataclass(frozen=True)
 class Rule:
     """A claim about one load in every case.
@@ -32,7 +44,8 @@ class Rule:
     also: None, or a second test that some other step may pass; with it, both must be passed.
     passing: True if a state that is only passed through, while relays move, breaks it too.
     protects: True if a breach of it can hurt someone (something runs that must not); False if it stops the work only.
-    names: the devices the rule speaks of; all must be on the panel.
+    names: the devices the rule speaks of; all must be on the panel. tells: None, or what puts a breach into words
+    where `output` is no load of a control circuit.
     """
 
     sentence: str
@@ -44,6 +57,11 @@ class Rule:
     also: _Test | None = None
     protects: bool = False
     passing: bool = False
+    tells: Tells | None = None
+
+    def telling(self, tells: Tells) -> Rule:
+        """This rule, its breaches put into words by `tells`."""
+        return replace(self, tells=tells)
 
     def told(self, panel: AnyPanel) -> str:
         """The sentence with the plates of this panel: "Q1 pulls in when S2 (start) is pressed."."""
@@ -57,7 +75,7 @@ def _always(panel: AnyPanel, edge: Edge[State], after: State) -> bool:
     return True
 
 
-def _never(panel: AnyPanel, edge: Edge[State], after: State) -> bool:
+def never(panel: AnyPanel, edge: Edge[State], after: State) -> bool:
     return False
 
 
@@ -107,7 +125,7 @@ def _checked(thing: str, order: str) -> str:
     return order
 
 
-def _check_position(thing: str, device: str, position: str) -> None:
+def check_position(thing: str, device: str, position: str) -> None:
     words = [word for kind in ALL_KINDS.values() if kind.letter == device[:1] for word in kind.positions]
     if position not in words:
         raise LadderError(thing, f"{device} has no such position", position, tuple(words))
@@ -183,12 +201,12 @@ def off_while(output: str, device: str, position: str) -> Rule:
     Raises LadderError if `output` is no load, or no kind of the device's letter has that position.
     """
     _load("off_while", output)
-    _check_position("off_while", device, position)
+    check_position("off_while", device, position)
 
     interlock = bool(Device(device).spec.load)
 
     def tested(panel: AnyPanel, edge: Edge[State], after: State) -> bool:
-        return (interlock or panel.is_on(output, edge.before)) and _arrives(panel, edge, after, device, position)
+        return (interlock or panel.is_on(output, edge.before)) and arrives(panel, edge, after, device, position)
 
     def comes_on(panel: AnyPanel, edge: Edge[State], after: State) -> bool:
         return panel.is_on(output, after)
@@ -197,10 +215,10 @@ def off_while(output: str, device: str, position: str) -> Rule:
         return panel.position(device, after) == position and panel.is_on(output, after)
 
     sentence = f"{output} is {Device(output).spec.rest} whenever {{{device}}} is {position}."
-    return Rule(sentence, output, (device,), tested, broken, _never, comes_on if interlock else None, True, interlock)
+    return Rule(sentence, output, (device,), tested, broken, never, comes_on if interlock else None, True, interlock)
 
 
-def _arrives(panel: AnyPanel, edge: Edge[State], after: State, device: str, position: str) -> bool:
+def arrives(panel: AnyPanel, edge: Edge[State], after: State, device: str, position: str) -> bool:
     return panel.position(device, edge.before) != position == panel.position(device, after)
 
 
@@ -234,7 +252,7 @@ def does_not_start(output: str, *, by: str) -> Rule:
         return gives(panel, edge, after) and panel.is_on(output, after)
 
     sentence = f"{output} does not come on by itself when you {_named(order)}."
-    return Rule(sentence, output, (device,), tested, broken, _never, protects=True)
+    return Rule(sentence, output, (device,), tested, broken, never, protects=True)
 
 
 def follows(output: str, device: str, position: str) -> Rule:
@@ -245,7 +263,7 @@ def follows(output: str, device: str, position: str) -> Rule:
     Raises LadderError if `output` is no load, or no kind of the device's letter has that position.
     """
     _load("follows", output)
-    _check_position("follows", device, position)
+    check_position("follows", device, position)
 
     def there(panel: AnyPanel, state: State) -> bool:
         return panel.position(device, state) == position
