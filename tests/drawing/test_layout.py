@@ -221,14 +221,14 @@ def test_colour_letters_are_explained() -> None:
 def test_a_plate_and_the_cross_references_of_a_counter_stand_at_its_coil_alone() -> None:
     plan = layout(NAMED["counting"]())
     plates = [(text.rung, text.words) for text in plan.texts if text.role == "plate" and text.device == "K5"]
-    assert plates == [(1, "CTR"), (2, "bottles in this batch"), (2, "of the filling line")]
+    assert plates == [(1, "CTR"), (2, "CTR"), (2, "bottles in this batch"), (2, "of the filling line")]
     assert [text.rung for text in plan.texts if text.role == "reference" and text.device == "K5"] == [2]
 
 
 def test_letters_of_inputs_and_marks_of_contacts_are_explained_where_they_are_used() -> None:
-    legend = [text.words for text in layout(NAMED["counting"]()).texts if text.role == "legend"]
-    for words in ("R in a coil: its reset input", "D in a coil", "TD: contact that a timer moves", "CTR: contact"):
-        assert any(words in line for line in legend), words
+    legend = " ".join(text.words for text in layout(NAMED["counting"]()).texts if text.role == "legend")
+    for words in ("R in a coil: its reset input", "D in a coil", "CUM: timer that adds up the times", "CTR: counter"):
+        assert words in legend
     assert not any("R in a coil" in text.words for text in layout(NAMED["holding"]()).texts)
 
 

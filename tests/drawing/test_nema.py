@@ -5,9 +5,15 @@ from __future__ import annotations
 import pytest
 
 from rungbook import LadderError
-from rungbook.drawing.nema import CONTACTS, LOADS, contact_shape, load_shape
+from rungbook.drawing.nema import NEMA
 from rungbook.drawing.shapes import Shape, Stroke
 from rungbook.kit import KINDS
+
+from .shapes_of import contact_of, load_of
+
+
+def contact_shape(kind: str, contact: str, terminals: str = "", setting: str = "") -> Shape:
+    return contact_of("nema", kind, contact, terminals, setting)
 
 
 def _level(shape: Shape) -> list[Stroke]:
@@ -24,9 +30,9 @@ def test_every_kind_with_contacts_has_an_open_and_a_closed_symbol(kind: str) -> 
     assert contact_shape(kind, "NO") != contact_shape(kind, "NC")
 
 
-@pytest.mark.parametrize("load", ["coil", "lamp", "reset", "down"])
-def test_every_load_has_a_symbol_with_a_circle(load: str) -> None:
-    assert len(load_shape(load).rings) == 1
+@pytest.mark.parametrize(("kind", "load"), [("contactor", "coil"), ("pilot lamp", "lamp"), ("counter", "reset")])
+def test_every_load_has_a_symbol_with_a_circle(kind: str, load: str) -> None:
+    assert len(load_of("nema", kind, load).rings) == 1
 
 
 def test_kinds_of_operator_differ_in_their_symbols() -> None:
@@ -66,40 +72,110 @@ def test_the_blade_of_a_limit_switch_hangs_below_if_open_and_rests_on_top_if_clo
 
 
 def test_an_overload_contact_is_marked() -> None:
-    assert {shape.mark for (kind, _), shape in CONTACTS.items() if kind == "overload relay"} == {"OL"}
+    assert {contact_shape("overload relay", contact).mark for contact in ("NO", "NC")} == {"OL"}
 
 
-def test_a_lamp_has_four_rays_and_a_coil_none() -> None:
-    assert len(LOADS["lamp"].strokes) == 4
-    assert LOADS["coil"].strokes == ()
+def test_a_lamp_has_four_rays_round_the_letter_of_its_colour_and_a_coil_none() -> None:
+    lamp = load_of("nema", "pilot lamp", "lamp", colour="yellow")
+    assert (len(lamp.strokes), lamp.letter) == (4, "Y")
+    assert load_of("nema", "contactor", "coil").strokes == ()
 
 
-def test_wires_end_at_the_edge_of_every_symbol() -> None:
-    for shape in (*CONTACTS.values(), *LOADS.values()):
-        edges = [x for s in shape.strokes if min(y for _, y in s.points) <= 0 for x, _ in s.points]
-        edges += [r.centre[0] + r.radius for r in shape.rings]
-        assert any(abs(x - shape.reach) < 1e-6 for x in edges), shape.name
-
-
-def test_what_has_no_symbol_is_named_with_what_has_one() -> None:
-    with pytest.raises(LadderError, match="no symbol for an NO contact of a flow switch") as caught:
-        contact_shape("flow switch", "NO")
+def test_what_has_no_contacts_is_named_with_what_has_some() -> None:
+    with pytest.raises(LadderError, match="no symbol for an NO contact of a control transformer") as caught:
+        contact_shape("control transformer", "NO")
     assert "push button" in caught.value.choices
     assert "Given" not in str(caught.value)
-    with pytest.raises(LadderError, match="no symbol for a heater"):
-        load_shape("heater")
 
 
-@pytest.mark.parametrize(("kind", "mark"), [("timer relay", "TD"), ("counter", "CTR")])
-def test_a_timed_contact_is_that_of_a_relay_with_a_mark_that_shows_no_direction(kind: str, mark: str) -> None:
+def test_a_kind_without_a_symbol_of_the_whole_is_named() -> None:
+    with pytest.raises(LadderError, match=r"Given: 'flow switch'\. Choices: control transformer"):
+        NEMA.device("flow switch")
+
+
+#: IEEE 315 and NEMA ICS 19, from memory: stem with an arrowhead, up for late on energisation, down for late on
+#: de-energisation. Blade (NO, NC) as that of a limit switch.
+ARROWS = [("on-delay 5 s", ["up"]), ("off-delay 5 s", ["down"]), ("on-and-off delay 5 s", ["down", "up"])]
+
+
+@pytest.mark.parametrize(("setting", "ways"), ARROWS)
+@pytest.mark.parametrize("contact", ["NO", "NC"])
+def test_the_arrow_of_a_delayed_contact_points_the_way_it_is_late(setting: str, ways: list[str], contact: str) -> None:
+    shape = contact_shape("timer relay", contact, setting=setting)
+    blade, stem, *heads = shape.strokes
+    assert blade == contact_shape("limit switch", contact).strokes[0]
+    found = []
+    for head in heads:
+        (_, arm), (x, tip), (_, other) = head.points
+        assert (x, arm) == (0.0, other)
+        found.append("up" if tip < arm else "down")
+    assert found == ways
+    assert stem.points[0][1] < stem.points[1][1], "the stem hangs from the blade"
+    assert stem.points[1] in [head.points[1] for head in heads], "the stem ends at a tip"
+
+
+@pytest.mark.parametrize(("kind", "setting"), [("timer relay", "on-delay 5 s"), ("counter", "up 3")])
+@pytest.mark.parametrize(("contact", "terminals"), [("NO", "21-24"), ("NC", "21-22")])
+def test_a_contact_that_moves_with_the_coil_is_that_of_a_relay(
+    kind: str, setting: str, contact: str, terminals: str
+) -> None:
+    assert contact_shape(kind, contact, terminals, setting) == contact_shape("control relay", contact)
+
+
+#: functions that no standard has a sign for: letters of our own.
+LETTERS = [
+    ("timer relay", "", "TD"),
+    ("timer relay", "flash 1 s", "FLASH"),
+    ("timer relay", "one-shot on rising edge 1 s", "1S-ON"),
+    ("timer relay", "one-shot on falling edge 1 s", "1S-OFF"),
+    ("counter", "up 3", "CTR"),
+]
+
+
+@pytest.mark.parametrize(("kind", "setting", "letters"), LETTERS)
+def test_what_has_no_sign_is_told_in_letters_that_the_legend_explains(kind: str, setting: str, letters: str) -> None:
     for contact in ("NO", "NC"):
-        relay, timed = contact_shape("control relay", contact), contact_shape(kind, contact)
-        assert (timed.strokes, timed.rings) == (relay.strokes, relay.rings)
-        assert (timed.mark, relay.mark) == (mark, "")
-        assert contact_shape(kind, contact, timed=False) == relay
+        relay, shape = contact_shape("control relay", contact), contact_shape(kind, contact, setting=setting)
+        assert (shape.strokes, shape.mark, relay.mark) == (relay.strokes, letters, "")
+    assert load_of("nema", kind, "coil", setting).mark == letters
+    assert letters in NEMA.meanings
+
+
+def test_a_timer_says_at_its_coil_when_it_is_late() -> None:
+    marks = [load_of("nema", "timer relay", "coil", f"{f} 5 s").mark for f in ("on-delay", "off-delay")]
+    assert marks == ["TDE", "TDD"]
+    assert load_of("nema", "timer relay", "coil", "on-and-off delay 5 s").mark == "TDE TDD"
+    assert load_of("nema", "timer relay", "coil", "cumulative on-delay 5 s").mark == "TDE CUM"
+
+
+#: left, off, right; chart of the kit's three-position selector (`rungbook.kit.kinds`).
+CHART = [
+    ("NO", "13-14", "X O O"),
+    ("NO", "23-24", "O O X"),
+    ("NC", "31-32", "O X X"),
+    ("NC", "41-42", "X X O"),
+    ("NO", "", "X O X"),
+    ("NC", "", "O X O"),
+]
+
+
+@pytest.mark.parametrize(("contact", "terminals", "mark"), CHART)
+def test_a_three_position_selector_says_where_its_contact_is_closed(contact: str, terminals: str, mark: str) -> None:
+    shape = contact_shape("three-position selector", contact, terminals)
+    assert shape.mark == mark
+    assert len([stroke for stroke in shape.strokes if stroke.dashed]) == 2
+
+
+def test_a_starter_tells_its_trip_contact_from_one_that_its_handle_moves() -> None:
+    marks = [
+        contact_shape("manual motor starter", *pair).mark
+        for pair in (("NO", "13-14"), ("NC", "21-22"), ("NO", "97-98"), ("NC", "95-96"))
+    ]
+    assert marks == ["MMS", "MMS", "TRIP", "TRIP"]
 
 
 def test_further_inputs_are_coil_circles_with_a_letter() -> None:
-    for load, letter in (("coil", ""), ("reset", "R"), ("down", "D")):
-        shape = load_shape(load)
-        assert (shape.rings, shape.strokes, shape.letter) == (LOADS["coil"].rings, (), letter)
+    coil = load_of("nema", "contactor", "coil")
+    for load, letter in (("reset", "R"), ("down", "D")):
+        shape = load_of("nema", "counter", load)
+        assert (shape.rings, shape.strokes, shape.letter, shape.inside) == (coil.rings, (), letter, True)

@@ -3,9 +3,9 @@
 Enters: a `Ladder`, finished or not. Leaves: a `Picture` (SVG text and a description in words). Lengths are in px of
 the SVG at scale 1: x to the right, y downwards, origin at the upper left corner of the sheet.
 
-A drawing passes through four steps, the first three without a canvas: `nema` (shapes of symbols as data), `layout`
-(where each symbol, wire, dot and text stands), `describe` (the same in words), and `symbols` on the SVG side of
-schemdraw. schemdraw is loaded on the first drawing, and then without matplotlib.
+A drawing passes through four steps, the first three without a canvas: `symbol_sets` (shapes of symbols as data),
+`layout` (where each symbol, wire, dot and text stands), `describe` (the same in words), and `symbols` on the SVG side
+of schemdraw. schemdraw is loaded on the first drawing, and then without matplotlib.
 """
 
 from __future__ import annotations

@@ -51,10 +51,10 @@ schemdraw = load_schemdraw()
 
 from schemdraw import drawing_stack  # noqa: E402
 from schemdraw.elements import Element  # noqa: E402
-from schemdraw.segments import Segment, SegmentCircle, SegmentText  # noqa: E402
+from schemdraw.segments import Segment, SegmentArc, SegmentCircle, SegmentText  # noqa: E402
 from schemdraw.types import BBox  # noqa: E402
 
-__all__ = ["Lettering", "Mark", "Segment", "SegmentCircle", "Sheet", "load_schemdraw", "quiet"]
+__all__ = ["Lettering", "Mark", "Segment", "SegmentArc", "SegmentCircle", "Sheet", "load_schemdraw", "quiet"]
 
 
 @contextmanager

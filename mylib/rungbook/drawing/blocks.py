@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from rungbook.circuit import Parallel, Part, Series, Wired
 from rungbook.drawing.cells import Cell, contact_cell
+from rungbook.drawing.symbol_sets import SymbolSet
 from rungbook.kit import Device
 
 FORK = 14.0  # wire between a junction and what stands beside the group
@@ -43,18 +44,18 @@ def stack(members: tuple[tuple[float, float], ...]) -> tuple[float, ...]:
     return tuple(drops)
 
 
-def measure(part: Part, items: Iterator[tuple[int, Wired]], devices: Mapping[str, Device]) -> Block:
+def measure(part: Part, items: Iterator[tuple[int, Wired]], devices: Mapping[str, Device], symbols: SymbolSet) -> Block:
     """Return the block of `part`. items: its contacts with their place in the rung, in reading order."""
     if isinstance(part, Series):
-        row = tuple(measure(inner, items, devices) for inner in part.parts)
+        row = tuple(measure(inner, items, devices, symbols) for inner in part.parts)
         ascent, descent = max(block.ascent for block in row), max(block.descent for block in row)
         return Block(sum(block.width for block in row), ascent, descent, row[0].left, row[-1].right, row=row)
     if isinstance(part, Parallel):
-        fork = tuple(measure(inner, items, devices) for inner in part.parts)
+        fork = tuple(measure(inner, items, devices, symbols) for inner in part.parts)
         drops = stack(tuple((block.ascent, block.descent) for block in fork))
         width = max(block.width for block in fork) + 2 * FORK
         descent = drops[-1] + fork[-1].descent
         return Block(width, fork[0].ascent, descent, fork[0].left, fork[0].right, fork=fork, drops=drops)
     place, wired = next(items)
-    cell = contact_cell(wired, devices[wired.item.device])
+    cell = contact_cell(wired, devices[wired.item.device], symbols)
     return Block(2 * cell.half, cell.ascent, cell.descent, wired.left, wired.right, cell, wired, place)

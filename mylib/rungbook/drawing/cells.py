@@ -9,13 +9,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import ceil
 
-from rungbook.behaviour.clockwork import is_timed_contact
-from rungbook.circuit import INPUTS, Contact, Load, Wired
+from rungbook.circuit import Contact, Load, Wired
 from rungbook.drawing.metrics import ASCENT, DESCENT, LINE, wrap
-from rungbook.drawing.nema import contact_shape, load_shape
 from rungbook.drawing.references import Reference
 from rungbook.drawing.shapes import Shape
 from rungbook.drawing.sheet import STYLES, Align, Text
+from rungbook.drawing.symbol_sets import SymbolSet
 from rungbook.kit import COLOURS, Device
 
 LEAD = 28.0  # wire beside a symbol, long enough for a wire number of five figures
@@ -54,37 +53,35 @@ def colour_of(item: Contact | Load, device: Device) -> str:
     return (item.colour if isinstance(item, Load) else "") or device.colour
 
 
-def contact_cell(wired: Wired, device: Device) -> Cell:
-    """The cell of a contact."""
+def contact_cell(wired: Wired, device: Device, symbols: SymbolSet) -> Cell:
+    """The cell of a contact, with the symbol of set `symbols`."""
     item = wired.item
     assert isinstance(item, Contact)
-    shape = contact_shape(device.kind, item.kind, is_timed_contact(item))
+    shape = symbols.contact(device, item)
     letter = "" if device.spec.load else COLOURS.get(device.colour, "")
     plate = " ".join(filter(None, (device.label, f"({letter})" if letter else "")))
     head = line("designation", 0, shape.box[1] - 6, device.tag, device=device.tag)
     return _cell(shape, item.terminals, (head,), shape.mark, plate, device.tag)
 
 
-def load_cell(wired: Wired, device: Device) -> Cell:
-    """The cell of a coil, lamp or further input."""
+def load_cell(wired: Wired, device: Device, symbols: SymbolSet) -> Cell:
+    """The cell of a coil, lamp or further input, with the symbol of set `symbols`."""
     item = wired.item
     assert isinstance(item, Load)
-    shape = load_shape(item.kind)
-    name = device.tag
-    if item.kind == "coil":
-        role = "inside" if len(name) <= 3 else "inside small"
-        head: tuple[Text, ...] = (line(role, 0, 0.36 * STYLES[role].size, name, device=name),)
-    elif item.kind in INPUTS:
-        role, up, down = ("inside", -2.5, 9.5) if len(name) <= 3 else ("inside small", 0.0, 11.2)
-        head = (
-            line(role, 0, up, name, device=name),
-            line("inside small", 0, down, shape.letter, device=name),
-        )
-    else:
+    shape = symbols.load(device, item)
+    name, small = device.tag, len(device.tag) > 3
+    middle = 0.36 * STYLES["inside"].size
+    head: tuple[Text, ...]
+    if not shape.inside:
         head = (line("designation", 0, shape.box[1] - 6, name, device=name),)
-        letter = COLOURS.get(colour_of(item, device), "")
-        if letter:
-            head += (line("inside", 0, 0.36 * STYLES["inside"].size, letter, device=name),)
+        if shape.letter:
+            head += (line("inside", 0, middle, shape.letter, device=name),)
+    elif shape.letter:
+        role, up, down = ("inside small", 0.0, 11.2) if small else ("inside", -2.5, 9.5)
+        head = (line(role, 0, up, name, device=name), line("inside small", 0, down, shape.letter, device=name))
+    else:
+        role = "inside small" if small else "inside"
+        head = (line(role, 0, 0.36 * STYLES[role].size, name, device=name),)
     return _cell(shape, item.terminals, head, shape.mark, device.label, name)
 
 

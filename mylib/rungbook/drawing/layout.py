@@ -14,9 +14,11 @@ from rungbook.circuit import INPUTS, LEFT_RAIL, RIGHT_RAIL, Contact, Ladder, Loa
 from rungbook.drawing.blocks import FORK, Block, measure, stack
 from rungbook.drawing.cells import LEAD, Cell, below, colour_of, line, lines, load_cell, reference_lines
 from rungbook.drawing.metrics import wrap
+from rungbook.drawing.nema import NEMA
 from rungbook.drawing.numbers import number_wires
 from rungbook.drawing.references import Reference, references
 from rungbook.drawing.sheet import STYLES, Dot, Plan, Symbol, Text, Wire
+from rungbook.drawing.symbol_sets import SymbolSet
 from rungbook.kit import COLOURS, Device
 
 MARGIN = 14.0  # round the sheet
@@ -29,11 +31,6 @@ NO_RUNGS = "no rungs yet"
 LEGEND_WIRES = "Figure in italics above a wire: wire number."
 LEGEND_COLOURS = "Letter in a lamp, or in brackets on a plate: colour. {}."
 LEGEND_REFERENCES = "Figures right of the rail: rungs with contacts of that coil; underlined: normally closed."
-LEGEND_LETTERS = {"R": "R in a coil: its reset input", "D": "D in a coil: its count-down input"}
-LEGEND_MARKS = {
-    "TD": "TD: contact that a timer moves, in time, not with the coil",
-    "CTR": "CTR: contact that a counter moves, at its count",
-}
 
 
 @dataclass(frozen=True)
@@ -70,12 +67,13 @@ def _row(
     devices: Mapping[str, Device],
     bare: Mapping[str, Device],
     found: Mapping[str, tuple[Reference, ...]],
+    symbols: SymbolSet,
 ) -> _Row:
     """Measure rung `n`. bare: the devices as their contacts show them; found: the cross-references."""
     items = enumerate(wired.contacts, 1)
-    contacts = None if rung.contacts is None else measure(rung.contacts, items, bare)
+    contacts = None if rung.contacts is None else measure(rung.contacts, items, bare, symbols)
     loads = tuple(
-        load_cell(load, (bare if of.kind in INPUTS else devices)[of.device])
+        load_cell(load, (bare if of.kind in INPUTS else devices)[of.device], symbols)
         for load, of in zip(wired.loads, rung.loads, strict=True)
     )
     named = tuple(
@@ -97,12 +95,11 @@ def _colours(ladder: Ladder) -> str:
     return ", ".join(f"{letter} {colour}" for colour, letter in COLOURS.items() if colour in used)
 
 
-def _told(symbols: list[Symbol]) -> str:
+def _told(symbols: list[Symbol], meanings: Mapping[str, str]) -> str:
     """What the letters in and under these symbols mean that not every reader knows; "" if there are none."""
-    letters = {symbol.shape.letter for symbol in symbols}
-    marks = {symbol.shape.mark for symbol in symbols}
-    found = [words for letter, words in LEGEND_LETTERS.items() if letter in letters]
-    found += [words for mark, words in LEGEND_MARKS.items() if mark in marks]
+    used = {word for symbol in symbols for word in symbol.shape.mark.split()}
+    used |= {symbol.shape.letter for symbol in symbols if symbol.wired.item.kind in INPUTS}
+    found = [words for letters, words in meanings.items() if letters in used]
     return f"{'; '.join(found)}." if found else ""
 
 
@@ -180,15 +177,15 @@ class _Pen:
             self.texts += [text.moved(right + REFERENCE_GAP, y + drop, n) for text in row.references[place]]
 
 
-def layout(ladder: Ladder) -> Plan:
+def layout(ladder: Ladder, symbols: SymbolSet = NEMA) -> Plan:
     """Return the plan of `ladder`, finished or not; a ladder without rungs gives two rails and a line of text.
 
-    Raises LadderError if a device is of a kind that has no symbol.
+    Raises LadderError if `symbols` has none for a contact, because a device of that kind has no contacts.
     """
     devices, found = ladder.devices, references(ladder)
     bare = _without_plates(devices, ladder.coils())
     rows = [
-        _row(n, rung, wired, devices, bare, found)
+        _row(n, rung, wired, devices, bare, found, symbols)
         for n, (rung, wired) in enumerate(zip(ladder.rungs, wire_numbers(ladder), strict=True), 1)
     ]
     column = max((cell.half for row in rows for cell in row.loads), default=0.0)
@@ -217,7 +214,7 @@ def layout(ladder: Ladder) -> Plan:
         y = _lines(pen, "legend", MARGIN, y + 2, LEGEND_COLOURS.format(colours), width - 2 * MARGIN)
     if named:
         y = _lines(pen, "legend", MARGIN, y + 2, LEGEND_REFERENCES, width - 2 * MARGIN)
-    told = _told(pen.symbols)
+    told = _told(pen.symbols, symbols.meanings)
     if told:
         y = _lines(pen, "legend", MARGIN, y + 2, told, width - 2 * MARGIN)
     return Plan(width, ceil(y + MARGIN), tuple(pen.symbols), wires, tuple(pen.dots), tuple(pen.texts))

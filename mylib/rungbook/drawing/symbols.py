@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import nan
 
-from rungbook.drawing.adapter import Lettering, Mark, Segment, SegmentCircle
+from rungbook.drawing.adapter import Lettering, Mark, Segment, SegmentArc, SegmentCircle
 from rungbook.drawing.shapes import Point, Shape
 from rungbook.drawing.sheet import Dot, Text, Wire
 
@@ -38,7 +38,11 @@ class DeviceSymbol(Mark):  # type: ignore[no-untyped-call]
             path = [_up(point) for point in stroke.points]
             fill = INK if stroke.filled else None
             self.segments.append(Segment(path, ls="--" if stroke.dashed else None, fill=fill))
-        self.segments += [SegmentCircle(_up(ring.centre), ring.radius, fill=PAPER) for ring in shape.rings]
+        for arc in shape.arcs:
+            size = 2 * arc.radius
+            self.segments.append(SegmentArc(_up(arc.centre), size, size, -arc.end, -arc.start))
+        fills = {"paper": PAPER, "ink": INK, "none": None}
+        self.segments += [SegmentCircle(_up(ring.centre), ring.radius, fill=fills[ring.fill]) for ring in shape.rings]
 
 
 class Wires(Mark):  # type: ignore[no-untyped-call]
