@@ -11,8 +11,10 @@ class Finding:
 
     earned: share of the requirement's points, 0 to 1. done: what was done, as bench orders. seen and expected: clauses
     about the device. because: the reason the circuit itself shows. look: where to look next. Only `earned` is needed
-    when everything is met. undecided: True if the question was too large to decide, or cannot be asked of this answer;
-    `because` then says why. Such a requirement earns nothing yet, is no mistake, and waits for a person.
+    when everything is met. picture: a timing diagram of what was done, as text.
+
+    undecided: True if the question was too large to decide, or cannot be asked of this answer; `because` then says why.
+    Such a requirement earns nothing yet, is no mistake, and waits for a person.
     """
 
     earned: float
@@ -22,6 +24,7 @@ class Finding:
     because: str = ""
     look: str = ""
     undecided: bool = False
+    picture: str = ""
 
     @property
     def met(self) -> bool:

@@ -114,6 +114,8 @@ def _report(
         _print_first(*first.parts())
         if first.look:
             print(f"Look at: {first.look}")
+        if first.picture:
+            print(f"\n{first.picture}\n")
     for requirement, sentence, finding in zip(requirements, sentences, findings, strict=True):
         points = "?" if finding.undecided else _plain(round(requirement.points * finding.earned, 2))
         print(f"  {_word(finding):<11}  {points:>4}/{_plain(requirement.points):<4}  {sentence}")

@@ -10,6 +10,7 @@ from rungbook.behaviour import Panel, read_script, tell
 from rungbook.circuit import Ladder
 from rungbook.errors import LadderError
 from rungbook.grading.finding import MET, Finding, not_decided
+from rungbook.grading.replay import difference_picture, rule_picture
 from rungbook.kit import LAMP_MEANINGS, Device
 from rungbook.proof import Rule, compare, prove
 from rungbook.proof.explain import why
@@ -48,7 +49,8 @@ def must(rule: Rule, points: float, look: str = "", *, limit: int = MAX_STATES) 
             return MET
         if verdict.outcome == "broken":
             done = tell(verdict.steps) or "Nothing is touched."
-            return Finding(0, done, verdict.seen, verdict.expected, verdict.why, look)
+            picture = rule_picture(ladder, devices, rule, verdict.steps, verdict.seen)
+            return Finding(0, done, verdict.seen, verdict.expected, verdict.why, look, picture=picture)
         if verdict.outcome == "not decided":
             return not_decided(verdict.why)
         because = f"{verdict.sentence.rstrip('.')}: {verdict.outcome}. {verdict.why}"
@@ -74,7 +76,9 @@ def same_as(
         if found:
             return MET
         if found.outcome == "different":
-            return Finding(0, tell(found.steps) or "Nothing is touched.", found.yours, found.asked, found.why, look)
+            picture = difference_picture(ladder, asked, watched, found)
+            done = tell(found.steps) or "Nothing is touched."
+            return Finding(0, done, found.yours, found.asked, found.why, look, picture=picture)
         return not_decided(found.why)
 
     return Requirement(

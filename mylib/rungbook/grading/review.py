@@ -8,6 +8,7 @@ from rungbook.behaviour import tell
 from rungbook.circuit import Ladder
 from rungbook.errors import LadderError
 from rungbook.grading.finding import MET, Finding, not_decided
+from rungbook.grading.panel import on_panel
 from rungbook.grading.requirement import Requirement
 from rungbook.kit import Device
 from rungbook.proof.practice import MAX_REVIEWED, SEVERITIES, Severity, review
@@ -35,7 +36,7 @@ def good_practice(
 
     def judge(ladder: Ladder, devices: tuple[Device, ...]) -> Finding:
         try:
-            found = review(_on(ladder, devices), never_together=pairs, limit=limit)
+            found = review(on_panel(ladder, devices), never_together=pairs, limit=limit)
         except LadderError as problem:
             return Finding(0, because=str(problem), look=look)
         for one in found.findings:
@@ -48,12 +49,3 @@ def good_practice(
         return MET
 
     return Requirement("The circuit is built as good practice has it.", points, Ladder, judge)
-
-
-def _on(ladder: Ladder, devices: tuple[Device, ...]) -> Ladder:
-    """The same rungs on the panel of the exercise, which decides kinds and colours."""
-    panel = {device.tag: device for device in (*ladder.devices.values(), *devices)}
-    copy = Ladder(ladder.title, panel.values())
-    for rung in ladder.rungs:
-        copy.rung(*(() if rung.contacts is None else (rung.contacts,)), *rung.loads, note=rung.note)
-    return copy
