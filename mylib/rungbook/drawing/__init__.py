@@ -17,7 +17,7 @@ from rungbook.drawing.picture import Picture
 if TYPE_CHECKING:
     from rungbook.circuit import Ladder
 
-__all__ = ["Picture", "draw"]
+__all__ = ["Picture", "draw", "gallery"]
 
 
 def draw(ladder: Ladder) -> Picture:
@@ -29,3 +29,10 @@ def draw(ladder: Ladder) -> Picture:
     from rungbook.drawing.ladder import draw_ladder
 
     return draw_ladder(ladder)
+
+
+def gallery() -> str:
+    """Return an HTML page, complete in itself, with the symbols of both sets side by side and when to use each."""
+    from rungbook.drawing.gallery_page import gallery as page
+
+    return page()

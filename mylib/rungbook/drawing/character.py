@@ -7,12 +7,14 @@ the terms of the trade TDE and TDD (time delay on energisation, on de-energisati
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from types import MappingProxyType
 
 from rungbook.behaviour.clockwork import is_timed_contact
 from rungbook.circuit import Contact, Load
+from rungbook.drawing.shapes import Shape
 from rungbook.errors import LadderError
-from rungbook.kit import COLOURS, Device, TimerSetting, parse_setting
+from rungbook.kit import Device, TimerSetting, parse_setting
 
 #: function of a timer -> late when its coil is energised, late when it is de-energised, letters of our own.
 _FUNCTIONS: Mapping[str, tuple[bool, bool, str]] = MappingProxyType(
@@ -88,9 +90,12 @@ def lens(device: Device, load: Load) -> str:
     return load.colour or device.colour
 
 
-def lens_letter(device: Device, load: Load) -> str:
-    """The letter of a lamp's colour, "" if it has none."""
-    return COLOURS.get(lens(device, load), "")
+def mirror_contact(shape: Shape) -> Shape:
+    """The symbol of a closed contact marked as a mirror contact: not closed while a main contact is (IEC 60947-4-1).
+
+    Annex F of the standard has a sign for it; its shape is not known here with certainty, so a word stands for it.
+    """
+    return replace(shape, name=f"mirror contact, {shape.name}", mark="MIRROR")
 
 
 def no_contact(device: Device, contact: Contact, known: tuple[str, ...]) -> LadderError:

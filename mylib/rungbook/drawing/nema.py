@@ -16,13 +16,13 @@ from rungbook.drawing.character import (
     closed_at,
     delays,
     is_trip,
-    lens_letter,
+    lens,
     letters,
     no_contact,
     no_device,
 )
 from rungbook.drawing.shapes import Shape
-from rungbook.kit import NC_KIND, Device
+from rungbook.kit import COLOURS, NC_KIND, Device
 
 #: kind of device -> its name and mark, for contacts drawn as bars.
 _BARS: Mapping[str, tuple[str, str]] = MappingProxyType(
@@ -55,6 +55,7 @@ class Nema:
 
     name = "nema"
     standard = "NEMA ICS 19, IEEE 315"
+    colours: Mapping[str, str] = COLOURS
     meanings: Mapping[str, str] = MappingProxyType(
         {
             **MEANINGS,
@@ -88,7 +89,7 @@ class Nema:
     def load(self, device: Device, load: Load) -> Shape:
         """The symbol of `load`, one of `device`."""
         if load.kind == "lamp":
-            return draw.lamp(lens_letter(device, load))
+            return draw.lamp(self.colours.get(lens(device, load), ""))
         if load.kind == "reset":
             return draw.further_input("reset input", "R")
         if load.kind == "down":

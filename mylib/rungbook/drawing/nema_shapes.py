@@ -140,7 +140,7 @@ def box(name: str, mark: str) -> Shape:
 
 
 def lamp(letter: str = "") -> Shape:
-    """Pilot lamp: a circle with four rays round the letter of its colour (IEEE 315, section 10)."""
+    """Pilot lamp: a circle with four rays round the letter of its colour (IEEE 315, section 11)."""
     inner, outer = _LENS * sin(pi / 4), (_LENS + 7) * sin(pi / 4)
     rays = tuple(
         line((round(x * inner, 3), round(y * inner, 3)), (round(x * outer, 3), round(y * outer, 3)))

@@ -62,7 +62,8 @@ class Shape:
 
     name: what a technician calls it. inside: True if the designation stands in its middle, else it stands above.
     letter: text that stands in its middle, under the designation if that stands there too. mark: letters that belong
-    to the symbol and are written below it, such as "OL". `box` is what the strokes cover, without the width of the
+    to the symbol and are written below it, such as "OL". below: True if what moves it is drawn below the wire and
+    pushes up, wherever its strokes lie. `box` is what the strokes cover, without the width of the
     line; it is derived.
     """
 
@@ -75,6 +76,7 @@ class Shape:
     letter: str = ""
     arcs: tuple[Arc, ...] = ()
     points: tuple[Point, ...] = ()
+    below: bool = False
     box: Box = field(init=False)
 
     def __post_init__(self) -> None:

@@ -12,10 +12,12 @@ A set gives shapes, pure data; what is written beside them is a matter of `cells
 from __future__ import annotations
 
 from collections.abc import Mapping
+from types import MappingProxyType
 from typing import Protocol
 
 from rungbook.circuit import Contact, Load
-from rungbook.drawing import nema
+from rungbook.drawing.iec import IEC
+from rungbook.drawing.nema import NEMA
 from rungbook.drawing.shapes import Shape
 from rungbook.errors import LadderError
 from rungbook.kit import Device
@@ -24,12 +26,14 @@ from rungbook.kit import Device
 class SymbolSet(Protocol):
     """A set of symbols.
 
-    name: as in `symbol_set(name)`. standard: for a title. meanings: a letter or mark that the set writes in or under
+    name: as in `symbol_set(name)`. standard: for a title. colours: colour -> letters that a drawing writes for it in or
+    under a lamp, and on a plate. meanings: a letter or mark that the set writes in or under
     a symbol, and that not every reader knows -> what a legend says of it.
     """
 
     name: str
     standard: str
+    colours: Mapping[str, str]
     meanings: Mapping[str, str]
 
     def contact(self, device: Device, contact: Contact) -> Shape:
@@ -55,4 +59,4 @@ def symbol_set(name: str) -> SymbolSet:
     return _SETS[name]
 
 
-_SETS: Mapping[str, SymbolSet] = {"nema": nema.NEMA}
+_SETS: Mapping[str, SymbolSet] = MappingProxyType({NEMA.name: NEMA, IEC.name: IEC})

@@ -1,0 +1,158 @@
+"""A page with every symbol of both sets side by side, made from the shapes that ladders are drawn with.
+
+A room that has symbols of its own adds a function to `SECTIONS`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from html import escape
+from xml.etree import ElementTree as ET
+
+from rungbook.drawing.adapter import Sheet, number, quiet
+from rungbook.drawing.metrics import FONTS
+from rungbook.drawing.shapes import Shape
+from rungbook.drawing.sheet import Text, Wire
+from rungbook.drawing.symbol_sets import symbol_set
+from rungbook.drawing.symbols import DeviceSymbol, Wires, Words
+
+LEAD = 24.0  # wire drawn at each terminal [px]
+EDGE = 6.0  # round a picture [px]
+
+
+@dataclass(frozen=True)
+class Specimen:
+    """A symbol as it stands in a drawing: its shape and the texts round it, which are relative to its middle."""
+
+    shape: Shape
+    texts: tuple[Text, ...] = ()
+    upright: bool = False  # its wires leave it upwards and downwards, not to the sides
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One line of the gallery: a thing in both sets, where each symbol is from, and when to use it.
+
+    nema, iec: its symbols, as many in one set as in the other; of a contact first open, then closed at rest.
+    """
+
+    name: str
+    nema: tuple[Specimen, ...]
+    iec: tuple[Specimen, ...]
+    nema_clause: str
+    iec_clause: str
+    use: str
+
+
+@dataclass(frozen=True)
+class Section:
+    """A heading with its entries."""
+
+    title: str
+    entries: tuple[Entry, ...]
+
+
+def _control() -> tuple[Section, ...]:
+    from rungbook.drawing.gallery_control import sections
+
+    return sections()
+
+
+#: what gives the sections of the page, in their order.
+SECTIONS: tuple[Callable[[], tuple[Section, ...]], ...] = (_control,)
+
+
+def gallery() -> str:
+    """Return the page: HTML that needs no other file."""
+    nema, iec = symbol_set("nema"), symbol_set("iec")
+    body = "\n".join(_section(section, nema.standard, iec.standard) for make in SECTIONS for section in make())
+    return _PAGE.format(nema=escape(nema.standard), iec=escape(iec.standard), body=body)
+
+
+def _section(section: Section, nema: str, iec: str) -> str:
+    rows = "\n".join(map(_row, section.entries))
+    head = "".join(f'<th scope="col">{escape(words)}</th>' for words in ("Symbol of", nema, iec, "Use"))
+    table = f"<table>\n<thead><tr>{head}</tr></thead>\n<tbody>\n{rows}\n</tbody>\n</table>"
+    return f"<h2>{escape(section.title)}</h2>\n{table}"
+
+
+def _row(entry: Entry) -> str:
+    cells = "".join(
+        f'<td class="symbol"><div>{"".join(map(specimen_svg, specimens))}</div><small>{escape(clause)}</small></td>'
+        for specimens, clause in ((entry.nema, entry.nema_clause), (entry.iec, entry.iec_clause))
+    )
+    return f'<tr><th scope="row">{escape(entry.name)}</th>{cells}<td>{escape(entry.use)}</td></tr>'
+
+
+def specimen_svg(specimen: Specimen) -> str:
+    """Return `specimen` as an SVG with a stub of wire at each terminal."""
+    shape = specimen.shape
+    wires = []
+    for x, y in shape.terminals:
+        away = -LEAD if (y if specimen.upright else x) < 0 else LEAD
+        end = (x, y + away) if specimen.upright else (x + away, y)
+        wires.append(Wire(1, 1, *sorted(((x, y), end))))
+    boxes = [shape.box, *((*wire.start, *wire.end) for wire in wires), *(text.box for text in specimen.texts)]
+    left, top, right, bottom = (
+        pick(box[n] for box in boxes) + side * EDGE
+        for n, pick, side in ((0, min, -1), (1, min, -1), (2, max, 1), (3, max, 1))
+    )
+    moved = [Wire(1, 1, _move(w.start, -left, -top), _move(w.end, -left, -top)) for w in wires]
+    width, height = right - left, bottom - top
+    attributes = {
+        "width": number(width),
+        "height": number(height),
+        "viewBox": f"0 0 {number(width)} {number(height)}",
+        "font-family": FONTS,
+        "role": "img",
+    }
+    canvas = ET.Element("svg", attributes)
+    ET.SubElement(canvas, "title").text = shape.name
+    with quiet():
+        sheet = Sheet(width, height)
+        sheet.place(Wires(moved), {"class": "wire"})
+        sheet.place(DeviceSymbol(shape, (-left, -top)), {"class": "symbol"})
+        if specimen.texts:
+            sheet.place(Words([text.moved(-left, -top, 1) for text in specimen.texts]), {"class": "lettering"})
+        sheet.onto(canvas)
+    return ET.tostring(canvas, encoding="unicode")
+
+
+def _move(point: tuple[float, float], dx: float, dy: float) -> tuple[float, float]:
+    return (point[0] + dx, point[1] + dy)
+
+
+_PAGE = """<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<title>Symbols of control circuits</title>
+<style>
+body {{ font: 15px/1.45 "DejaVu Sans", Verdana, Arial, sans-serif; color: #1a1a1a; background: #ffffff;
+  max-width: 76rem; margin: 1.5rem auto; padding: 0 1rem; }}
+table {{ border-collapse: collapse; width: 100%; table-layout: fixed; }}
+th, td {{ border-bottom: 1px solid #bbbbbb; padding: 0.6rem 0.5rem; text-align: left; vertical-align: middle; }}
+thead th {{ border-bottom: 2px solid #1a1a1a; }}
+th:first-child {{ width: 16%; font-weight: normal; }}
+thead th {{ font-weight: bold !important; }}
+td.symbol {{ text-align: center; }}
+td.symbol div {{ display: flex; flex-wrap: wrap; gap: 0.5rem 1.2rem; justify-content: center; align-items: center;
+  margin-bottom: 0.3rem; }}
+td.symbol {{ width: 30%; }}
+small {{ color: #505050; font-size: 0.75rem; }}
+h1 {{ font-size: 1.5rem; }} h2 {{ font-size: 1.15rem; margin: 2rem 0 0.4rem; break-after: avoid; }}
+tr {{ break-inside: avoid; }}
+</style>
+</head>
+<body>
+<h1>Symbols of control circuits</h1>
+<p>The two sets that this course draws with: {nema}, of North America, and {iec}. Every device is shown at rest: not
+touched, no coil energised, no fault; of two contacts the first is open, the second closed. Shapes and clauses are from
+memory of the standards; where a standard has no sign, the line says that it is our own. For work on a real machine,
+its own drawings and the standard in force decide.</p>
+{body}
+</body>
+</html>
+"""
