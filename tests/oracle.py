@@ -40,6 +40,14 @@ class Bench:
         self.coils = [load.device for rung in ladder.rungs for load in rung.loads if load.kind == "coil"]
         self._rests: dict[State, tuple[set[State], bool]] = {}
 
+    def only_what_bears_on(self, *loads: str) -> None:
+        """Leave out the coils that have no contact on any path to `loads`, nor to a coil that has."""
+        heard, size = set(loads), 0
+        while len(heard) > size:
+            size = len(heard)
+            heard |= {contact.device for load in tuple(heard) for path in self.ways.get(load, []) for contact in path}
+        self.coils = [tag for tag in self.coils if tag in heard]
+
     def alive(self, load: str, state: State) -> bool:
         return "supply" in state and any(
             all((contact.device in state) == (contact.kind == "NO") for contact in path)

@@ -324,6 +324,7 @@ class TestAgainstSecondReading:
     @settings(max_examples=150)
     def test_verdicts_and_the_number_of_orders_are_the_same(self, ladder):
         bench = Bench(ladder, ("S1", "S2", "F1"))
+        bench.only_what_bears_on("Q1")  # what chatters elsewhere breaks no rule about Q1
         broken, tested = second_reading(bench)
         panel = (Device("S1"), Device("S2"), Device("F1"))
         for name, rule in ALL.items():

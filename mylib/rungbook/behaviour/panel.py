@@ -10,6 +10,7 @@ Not covered here: times, and the moment in which a button or relay has opened on
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from copy import copy
 from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
@@ -179,6 +180,23 @@ class Panel(Operated):
         for step, field, start, flip in self.turns:
             if word & field == start:
                 yield step, self._rest_of(word ^ flip)
+
+    def only(self, tags: Iterable[str]) -> Panel:
+        """The same panel on which no device but `tags`, and the supply, moves: all others stay as they are in `start`.
+
+        States are those of the whole panel. What is told of `tags` is exact if with each load `tags` names every device
+        that has a contact before it.
+        """
+        moving = frozenset(tags)
+        part = copy(self)
+        part.coils = tuple(tag for tag in self.coils if tag in moving)
+        part.lamps = tuple(tag for tag in self.lamps if tag in moving)
+        part.loads = (*part.coils, *part.lamps)
+        part.steps = tuple(step for step in self.steps if step.device == SUPPLY or step.device in moving)
+        part._rest, part._lit = {}, {}
+        for kept in ("turns", "settling"):  # what was worked out for the whole
+            part.__dict__.pop(kept, None)
+        return part
 
     def packed(self, state: State) -> int:
         """`state` as one whole number: the supply in bit 0, then the positions, then the coils."""

@@ -5,18 +5,38 @@ No units: everything here is positions and order, not time. Imports `kit`, `circ
 """
 
 from rungbook.proof.compare import Comparison, compare, panel_devices
-from rungbook.proof.explore import MAX_STATES, Edge, Exploration, TooMany
+from rungbook.proof.explore import Edge, Exploration
+from rungbook.proof.limits import MAX_SECONDS, MAX_STATES, Deadline, TooMany
 from rungbook.proof.power_rules import motor_never_turns, motor_stands_while, motor_turns, no_short_between_phases
 from rungbook.proof.practice import PracticeFinding, Review, review
-from rungbook.proof.prove import Proof, Verdict, decide, prove
-from rungbook.proof.rules import Rule, does_not_start, follows, holds_in, off_while, pulls_in
+from rungbook.proof.prove import Proof, decide, prove
+from rungbook.proof.rules import (
+    Rule,
+    all_of,
+    any_of,
+    can_be_stopped,
+    does_not_start,
+    follows,
+    holds_in,
+    needs_a_fresh_start,
+    never_together,
+    no_races,
+    off_while,
+    only_one,
+    pulls_in,
+    starts_only_after,
+    stays_off,
+)
 from rungbook.proof.single_faults import FaultEffect, FaultTable, try_faults
 from rungbook.proof.truth_table import MAX_INPUTS, TruthTable, truth_table
+from rungbook.proof.verdict import Verdict
 
 __all__ = [
     "MAX_INPUTS",
+    "MAX_SECONDS",
     "MAX_STATES",
     "Comparison",
+    "Deadline",
     "Edge",
     "Exploration",
     "FaultEffect",
@@ -28,6 +48,9 @@ __all__ = [
     "TooMany",
     "TruthTable",
     "Verdict",
+    "all_of",
+    "any_of",
+    "can_be_stopped",
     "compare",
     "decide",
     "does_not_start",
@@ -36,12 +59,18 @@ __all__ = [
     "motor_never_turns",
     "motor_stands_while",
     "motor_turns",
+    "needs_a_fresh_start",
+    "never_together",
+    "no_races",
     "no_short_between_phases",
     "off_while",
+    "only_one",
     "panel_devices",
     "prove",
     "pulls_in",
     "review",
+    "starts_only_after",
+    "stays_off",
     "truth_table",
     "try_faults",
 ]

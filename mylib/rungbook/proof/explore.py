@@ -6,8 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import Generic, NamedTuple, Protocol, TypeVar, runtime_checkable
 
 from rungbook.behaviour import Step
-
-MAX_STATES = 50_000
+from rungbook.proof.limits import MAX_STATES, Deadline, TooMany
 
 S = TypeVar("S")
 S_co = TypeVar("S_co", covariant=True)
@@ -78,22 +77,19 @@ class Edge(NamedTuple, Generic[S]):
     rest: Resting[S]
 
 
-class TooMany(Exception):
-    """More reachable states than the limit: the question is not decided, and nobody is marked down for it."""
-
-
 class Exploration(Generic[S]):
     """Walk over all reachable states, breadth first, so the first breach found has the fewest orders."""
 
-    def __init__(self, panel: Walkable[S], limit: int = MAX_STATES) -> None:
+    def __init__(self, panel: Walkable[S], limit: int = MAX_STATES, deadline: Deadline | None = None) -> None:
         self.panel = panel
         self.limit = limit
+        self.deadline = deadline or Deadline()
         self._parent: dict[S, tuple[S, Step] | None] = {}
 
     def edges(self) -> Iterator[Edge[S]]:
         """Yield every edge, those from near states first.
 
-        Raises TooMany when more states are reachable than the limit.
+        Raises TooMany when more states are reachable than the limit, or the time is up.
         """
         start = self.panel.start
         first: Edge[S] = Edge(start, None, self.panel.rest(start))
@@ -104,6 +100,7 @@ class Exploration(Generic[S]):
         while level:
             following: list[S] = []
             for before in level:
+                self.deadline.check()
                 for step, rest in onward(before):
                     for state in rest.states:
                         if state not in self._parent:
@@ -130,3 +127,6 @@ class Exploration(Generic[S]):
             steps.append(step)
             link = self._parent[state]
         return tuple(reversed(steps))
+
+
+__all__ = ["MAX_STATES", "Edge", "Exploration", "Onward", "Resting", "TooMany", "Walkable"]

@@ -7,7 +7,8 @@ from itertools import product
 
 from rungbook.behaviour import Panel, State, Step
 from rungbook.errors import LadderError
-from rungbook.proof.explore import Edge, TooMany
+from rungbook.proof.explore import Edge
+from rungbook.proof.limits import Deadline, TooMany
 
 Pair = tuple[State, State]
 _Words = tuple[int, int]
@@ -65,15 +66,17 @@ def _both_moves(mine: _Side, asked: _Side) -> list[tuple[Step, int, int, int, in
 
 
 def first_difference(
-    yours: Panel, asked: Panel, watched: tuple[str, ...], limit: int
+    yours: Panel, asked: Panel, watched: tuple[str, ...], limit: int, deadline: Deadline | None = None
 ) -> tuple[tuple[Step, ...], Edge[Pair]] | None:
     """The shortest sequence of orders after which a load of `watched` may differ, and its last step; None: the same.
 
     The panels have the same operated devices. A panel of yours that may chatter differs too. Devices of which neither
     ladder has a contact are left alone: to move them shows nothing.
-    Raises TooMany when more pairs of states than `limit` can be reached, LadderError if `asked` has a race or chatters.
+    Raises TooMany when more pairs of states than `limit` can be reached or the time is up; LadderError
+    if `asked` has a race or chatters.
     """
     mine, theirs = _Side(yours, watched), _Side(asked, watched)
+    deadline = deadline or Deadline()
     moves = _both_moves(mine, theirs)
     parent: dict[_Words, tuple[_Words, Step] | None] = {}
     level: list[_Words] = []
@@ -98,6 +101,7 @@ def first_difference(
     while level:
         following: list[_Words] = []
         for before in level:
+            deadline.check()
             one, other = before
             for step, field, begins, flip, other_flip in moves:
                 if one & field != begins:

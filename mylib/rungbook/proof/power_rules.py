@@ -50,7 +50,7 @@ def no_short_between_phases() -> Rule:
         return Telling(str(power.shorts(after)[0]).rstrip("."), "no two phases are joined", power.poles_told(after))
 
     sentence = "No two phases are ever joined."
-    rule = Rule(sentence, "the phases", (), first, broken, never, second, protects=True, passing=True)
+    rule = Rule(sentence, "the phases", (), first, broken, never, (second,), protects=True, passing=True)
     return rule.telling(tells)
 
 

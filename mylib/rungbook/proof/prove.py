@@ -2,52 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from html import escape
-from typing import Literal
 
-from rungbook.behaviour import Board, Panel, State, Step, tell
+from rungbook.behaviour import Board, Panel, tell
 from rungbook.behaviour.board_panel import BoardPanel
 from rungbook.behaviour.motor_panel import MotorPanel
 from rungbook.circuit import Ladder
 from rungbook.circuit.power import PowerCircuit
 from rungbook.errors import LadderError
 from rungbook.kit import Device
-from rungbook.proof.explain import CHATTER, why
-from rungbook.proof.explore import MAX_STATES, Edge, Exploration, TooMany
-from rungbook.proof.rules import AnyPanel, Rule, Telling, Tells
-from rungbook.proof.tell import does
-
-Outcome = Literal["holds", "broken", "not shown", "not decided"]
-
-
-@dataclass(frozen=True)
-class Verdict:
-    """What became of one rule.
-
-    outcome: "holds" in every case; "broken" by `steps`, the shortest sequence of orders that shows it; "not shown":
-    never broken, but the circuit never comes to the point at which the rule asks something; "not decided" within the
-    limit of states. seen, expected, why: for a broken rule, in bench language; otherwise "".
-    """
-
-    sentence: str
-    outcome: Outcome
-    steps: tuple[Step, ...] = ()
-    seen: str = ""
-    expected: str = ""
-    why: str = ""
-
-    @property
-    def holds(self) -> bool:
-        """True if the rule holds in every case and was put to the test."""
-        return self.outcome == "holds"
-
-    def __str__(self) -> str:
-        if self.outcome != "broken":
-            return f"{self.outcome}: {self.sentence}" + (f" {self.why}" if self.why else "")
-        done = tell(self.steps) or "Nothing is touched."
-        return f"broken: {self.sentence} {done} Seen: {self.seen}. Expected: {self.expected}. {self.why}"
+from rungbook.proof.limits import MAX_SECONDS, MAX_STATES, Deadline
+from rungbook.proof.rules import AnyPanel, Rule
+from rungbook.proof.slices import Cone, Cones, widest
+from rungbook.proof.verdict import Outcome, Verdict
+from rungbook.proof.walk import decide_together
 
 
 @dataclass(frozen=True)
@@ -74,13 +44,16 @@ def prove(
     *rules: Rule,
     devices: Iterable[Device] | None = None,
     limit: int = MAX_STATES,
+    seconds: float = MAX_SECONDS,
     power: PowerCircuit | None = None,
     mechanical_interlock: Iterable[tuple[str, str]] = (),
 ) -> Proof:
     """Decide `rules` on `ladder` over all sequences of bench orders, supply off and on included.
 
     devices: operated devices of the panel beyond those that the ladder uses; left out, those that it declares.
-    limit: number of reachable states after which the rest is "not decided". One walk over the states serves all rules.
+    limit: number of reachable states, of the part of the ladder that a rule speaks of, after which the rest is "not
+    decided"; seconds: the same for all rules together, on a clock [s]. Coils that chatter break every rule about a load
+    on which they bear; `no_races` and `review` tell of any.
     power: the power circuit, for rules such as `no_short_between_phases()`; the coils are then asked by their voltage.
     mechanical_interlock: pairs of contactors whose armatures hold each other out.
 
@@ -94,93 +67,112 @@ def prove(
     there = (ladder.declared or ()) if devices is None else devices
     pairs = tuple(mechanical_interlock)
     if power is None and not pairs:
-        return decide(Panel(ladder, there), rules, limit)
+        return decide(Panel(ladder, there), rules, limit, seconds)
     board = replace(Board.of(ladder, there), mechanical_interlock=pairs)
-    return decide(BoardPanel(board) if power is None else MotorPanel(board, power), rules, limit)
+    return decide(BoardPanel(board) if power is None else MotorPanel(board, power), rules, limit, seconds)
 
 
-def decide(panel: AnyPanel, rules: Sequence[Rule], limit: int = MAX_STATES) -> Proof:
-    """Decide `rules` on a panel that is made already: a ladder's, or a board's with what is wrong with it."""
-    exploration: Exploration[State] = Exploration(panel, limit)
-    broken: dict[int, Verdict] = {}
-    tested: set[int] = set()
-    also = {k for k, rule in enumerate(rules) if rule.also is None}
-    undecided = ""
+def decide(
+    panel: AnyPanel,
+    rules: Sequence[Rule],
+    limit: int = MAX_STATES,
+    seconds: float = MAX_SECONDS,
+    *,
+    sliced: bool = True,
+) -> Proof:
+    """Decide `rules` on a panel that is made already: a ladder's, or a board's with what is wrong with it.
+
+    sliced: False to walk over the whole panel for every rule. A board is never sliced: its currents find ways that no
+    rung shows.
+    """
+    plain = [one for rule in rules for one in _plain(rule)]
+    deadline = Deadline(seconds)
+    if sliced and isinstance(panel, Panel):
+        found = _by_parts(panel, plain, limit, deadline)
+    else:
+        found = decide_together(panel, plain, limit, deadline)
+    verdicts = iter(found)
+    return Proof(tuple(_put_together(panel, rule, verdicts) for rule in rules))
+
+
+def _plain(rule: Rule) -> Iterator[Rule]:
+    """The rule, or the rules that it is made of."""
+    if rule.joint:
+        for part in rule.parts:
+            yield from _plain(part)
+    else:
+        yield rule
+
+
+def _by_parts(panel: Panel, rules: Sequence[Rule], limit: int, deadline: Deadline) -> list[Verdict]:
+    """A verdict for each rule, each found on the part of the panel that bears on it.
+
+    Rules about a part that lies in another's are decided there, in one walk. Where that walk finds chatter or comes to
+    a limit, they are decided once more, on their own part: nothing outside it may count.
+    """
+    cones = Cones(panel.ladder)
+    tasks: list[tuple[int, Cone]] = []
     for k, rule in enumerate(rules):
-        if any(name not in panel.devices and name != "supply" for name in rule.names):
-            missing = ", ".join(name for name in rule.names if name not in panel.devices)
-            broken[k] = Verdict(rule.told(panel), "not shown", why=f"{missing} is not used in this ladder.")
-    unbroken = [(k, rule, rule.broken) for k, rule in enumerate(rules) if k not in broken]
-    untested = [(k, rule.tested, tested) for k, rule, _ in unbroken]
-    untested += [(k, rule.also, also) for k, rule, _ in unbroken if rule.also is not None]
-    try:
-        for edge in exploration.edges():
-            rest = edge.rest
-            if rest.chatter:
-                for k, rule, _ in unbroken:
-                    broken[k] = _chatters(panel, rule, exploration.steps_to(edge))
-                break
-            found_before = len(broken)
-            for after in rest.states:
-                for k, test, passed in untested:
-                    if test(panel, edge, after):
-                        passed.add(k)
-                for k, rule, breaks in unbroken:
-                    if breaks(panel, edge, after) and k not in broken:
-                        broken[k] = _breach(panel, rule, edge, exploration.steps_to(edge), after)
-            if rest.passed:
-                for k, rule, breaks in unbroken:
-                    if rule.passing and k not in broken:
-                        moments = [state for state in sorted(rest.passed) if breaks(panel, edge, state)]
-                        if moments:
-                            found = _breach(panel, rule, edge, exploration.steps_to(edge), moments[0])
-                            broken[k] = replace(found, why=f"For a moment, while the relays change over: {found.why}")
-            if any(k in passed for k, _, passed in untested):
-                untested = [one for one in untested if one[0] not in one[2]]
-            if len(broken) > found_before:
-                unbroken = [one for one in unbroken if one[0] not in broken]
-            if not unbroken:
-                break
-    except TooMany as limit_met:
-        undecided = f"{limit_met}; an instructor will look."
-    verdicts = []
-    for k, rule in enumerate(rules):
-        if k in broken:
-            verdicts.append(broken[k])
-        elif undecided:
-            verdicts.append(Verdict(rule.told(panel), "not decided", why=undecided))
-        elif k not in tested & also:
-            verdicts.append(Verdict(rule.told(panel), "not shown", why=_not_shown(panel, rule)))
-        else:
-            verdicts.append(Verdict(rule.told(panel), "holds"))
-    return Proof(tuple(verdicts))
+        named = cones.of(name for name in (rule.output, *rule.names) if name)
+        single = [cones.of((tag,)) for tag in panel.loads]
+        tasks += [(k, cone) for cone in (widest(single) if rule.whole else (named,))]
+    found: dict[tuple[int, Cone], Verdict] = {}
+    for wide in widest([cone for _, cone in tasks]):
+        here = [task for task in tasks if task[1] <= wide and task not in found]
+        verdicts = decide_together(panel.only(wide), [rules[k] for k, _ in here], limit, deadline)
+        narrow: dict[Cone, list[tuple[int, Cone]]] = {}
+        for task, verdict in zip(here, verdicts, strict=True):
+            if task[1] != wide and (verdict.outcome == "not decided" or verdict.chatter):
+                narrow.setdefault(task[1], []).append(task)
+            else:
+                found[task] = verdict
+        for cone, again in narrow.items():
+            verdicts = decide_together(panel.only(cone), [rules[k] for k, _ in again], limit, deadline)
+            found |= zip(again, verdicts, strict=True)
+    order = {step: place for place, step in enumerate(panel.steps)}
+
+    def nearest(verdict: Verdict) -> tuple[int, list[int]]:
+        return len(verdict.steps), [order[step] for step in verdict.steps]
+
+    per_rule: list[list[Verdict]] = [[] for _ in rules]
+    for task in tasks:
+        per_rule[task[0]].append(found[task])
+    return [_of_parts(verdicts, nearest) for verdicts in per_rule]
 
 
-def _not_shown(panel: AnyPanel, rule: Rule) -> str:
-    if rule.tells is None and rule.output not in panel.coils and rule.output not in panel.lamps:
-        return f"No rung ends in {rule.output}."
-    return f"The circuit never comes to the point at which {rule.output} could show it."
+def _of_parts(verdicts: list[Verdict], nearest: Callable[[Verdict], tuple[int, list[int]]]) -> Verdict:
+    """The verdict on a rule from those on each part of the panel: one part that is tested will do."""
+    broken = [verdict for verdict in verdicts if verdict.outcome == "broken"]
+    if broken:
+        return min(broken, key=nearest)
+    for outcome in ("not decided", "holds"):
+        for verdict in verdicts:
+            if verdict.outcome == outcome:
+                return verdict
+    return verdicts[0]
 
 
-def _chatters(panel: AnyPanel, rule: Rule, steps: tuple[Step, ...]) -> Verdict:
-    return Verdict(rule.told(panel), "broken", steps, "the coils chatter", "everything comes to rest", CHATTER)
-
-
-def _breach(panel: AnyPanel, rule: Rule, edge: Edge[State], steps: tuple[Step, ...], after: State) -> Verdict:
-    seen, expected, reason = (rule.tells or _told_of_load(rule))(panel, edge, after)
-    if len(edge.rest.states) > 1:
-        reason = f"It depends on which relay is quicker. {reason}"
-    return Verdict(rule.told(panel), "broken", steps, seen, expected, reason)
-
-
-def _told_of_load(rule: Rule) -> Tells:
-    """A breach told of the load that the rule is about."""
-
-    def tells(panel: AnyPanel, edge: Edge[State], after: State) -> Telling:
-        before = None if edge.step is None else panel.is_on(rule.output, edge.before)
-        wanted = rule.wanted_on(panel, edge, after)
-        seen = does(rule.output, before, panel.is_on(rule.output, after))
-        reason = why(panel, rule.output, wanted, after, edge.step)
-        return Telling(seen, does(rule.output, before, wanted), reason)
-
-    return tells
+def _put_together(panel: AnyPanel, rule: Rule, plain: Iterator[Verdict]) -> Verdict:
+    """The verdict on `rule` from those on the plain rules that it is made of."""
+    if not rule.joint:
+        return next(plain)
+    parts = [_put_together(panel, part, plain) for part in rule.parts]
+    order: tuple[Outcome, ...] = ("broken", "not decided", "not shown", "holds")
+    if rule.joint == "any":
+        order = ("holds", "not decided", "not shown", "broken")
+    outcome = next(word for word in order if any(part.outcome == word for part in parts))
+    told = rule.told(panel)
+    if outcome == "holds":
+        return Verdict(told, outcome)
+    named = min((part for part in parts if part.outcome == outcome), key=lambda part: len(part.steps))
+    if len(parts) > 1:
+        lead = {"broken": "This part is broken", "not shown": "This part is not shown"}.get(outcome, "Not decided")
+        because = f"{lead}: {named.sentence} {named.why}"
+    else:
+        because = named.why
+    if outcome == "broken" and rule.joint == "any":
+        for part in parts:
+            if part is not named:
+                because += f" So is this one: {part.sentence} {tell(part.steps) or 'Nothing is touched.'}"
+                because += f" Seen: {part.seen}."
+    return replace(named, sentence=told, why=because)

@@ -18,9 +18,10 @@ from rungbook.behaviour.faults import Fault, single_faults
 from rungbook.circuit import Ladder
 from rungbook.errors import LadderError
 from rungbook.proof.explore import MAX_STATES, Exploration, TooMany
-from rungbook.proof.prove import Verdict, decide
+from rungbook.proof.prove import decide
 from rungbook.proof.rules import Rule
 from rungbook.proof.tell import does
+from rungbook.proof.verdict import Verdict
 from rungbook.tables import html_table, text_table
 
 Severity = Literal["danger", "stops the work", "no effect", "not decided"]
