@@ -1,5 +1,6 @@
 """The commands as a person types them: statuses, messages, and nothing on the wrong stream."""
 
+import re
 import subprocess
 import sysconfig
 from pathlib import Path
@@ -36,6 +37,29 @@ def test_start_opens_jupyterlab_on_the_course_with_the_arguments_given() -> None
 
 def test_build_check_is_quiet_when_all_is_fresh() -> None:
     assert rungbook("build", "--check") == (0, "", "")
+
+
+class TestVariant:
+    def test_makes_a_students_own_lab_and_says_what_changed(self, tmp_path: Path) -> None:
+        (tmp_path / "secret").write_text("a secret of this test\n")
+        asked = ("variant", "lab02", "--student", "alder", "--secret-file", str(tmp_path / "secret"))
+        status, told, _ = rungbook(*asked, "--to", str(tmp_path / "alder"))
+        assert status == 0
+        lines = told.splitlines()
+        assert lines[:2] == [
+            f"written: {tmp_path}/alder/solutions/lab02-holding-circuit/lab02.ipynb",
+            f"written: {tmp_path}/alder/course/lab02-holding-circuit/lab02.ipynb",
+        ]
+        assert re.fullmatch(r"variant [0-9a-f]{12} of lab02-holding-circuit: (\w+ is \w+, )*\w+ is \w+", lines[2])
+        assert rungbook(*asked, "--to", str(tmp_path / "again"))[1].splitlines()[2] == lines[2]
+
+    def test_a_secret_that_can_be_guessed_is_refused_and_nothing_written(self, tmp_path: Path) -> None:
+        (tmp_path / "secret").write_text("short\n")
+        asked = ("variant", "lab02", "--student", "alder", "--secret-file", str(tmp_path / "secret"))
+        status, told, problem = rungbook(*asked, "--to", str(tmp_path / "alder"))
+        assert (status, told) == (2, "")
+        assert problem == "rungbook variant: Secret: has at least 16 bytes, or it can be guessed. Given: 5.\n"
+        assert not (tmp_path / "alder").exists()
 
 
 class TestOtherCourse:

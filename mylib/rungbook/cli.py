@@ -1,4 +1,4 @@
-"""The commands: `rungbook demo`, `rungbook start`, `rungbook build`."""
+"""The commands: `rungbook demo`, `rungbook start`, `rungbook build`, `rungbook variant`."""
 
 from __future__ import annotations
 
@@ -35,6 +35,15 @@ def _parser() -> argparse.ArgumentParser:
         "--check", action="store_true", help="write nothing; fail if a released notebook is not up to date"
     )
     build.set_defaults(run=_build)
+
+    variant = commands.add_parser("variant", help="make one student's own variant of a lab")
+    variant.add_argument("lab", metavar="LAB", help="such as lab02")
+    variant.add_argument("--student", required=True, metavar="ID", help="the student's id in the gradebook")
+    variant.add_argument(
+        "--secret-file", required=True, type=Path, metavar="FILE", help="holds the secret that you keep to yourself"
+    )
+    variant.add_argument("--to", required=True, type=Path, metavar="DIR", help="new or empty folder for the notebooks")
+    variant.set_defaults(run=_variant)
     return parser
 
 
@@ -70,6 +79,19 @@ def _build(options: argparse.Namespace) -> int:
     for path in changed:
         print(f"written: {path.relative_to(root)}")
     print(f"{len(labs)} lab{'s' * (len(labs) != 1)}, {len(changed)} files changed")
+    return 0
+
+
+def _variant(options: argparse.Namespace) -> int:
+    from rungbook.classroom.labs import find_lab, find_root
+    from rungbook.classroom.variants import build_variant, read_secret, variant_of
+
+    lab = find_lab(find_root(), options.lab)
+    variant = variant_of(lab, options.student, read_secret(options.secret_file))
+    for path in build_variant(lab, variant, options.to):
+        print(f"written: {path}")
+    changes = ", ".join(f"{word} is {new}" for word, new in variant.becomes.items() if word != new)
+    print(f"variant {variant.name} of {lab.name}: {changes or 'the lab as it stands'}")
     return 0
 
 

@@ -26,21 +26,27 @@ from nbformat.notebooknode import NotebookNode
 
 from rungbook.classroom.labs import Lab
 from rungbook.errors import LadderError
+from rungbook.grading.variants import Variant, renamed
 
 CODE_STUB = "# YOUR WORK HERE"
 TEXT_STUB = "*Write your answer here.*"
 _KERNEL = {"display_name": "Python 3 (ipykernel)", "language": "python", "name": "python3"}
 
 
-def instructor_notebook(lab: Lab) -> NotebookNode:
+def instructor_notebook(lab: Lab, variant: Variant | None = None) -> NotebookNode:
     """Return the lab's notebook with solutions and hidden tests, from its Markdown source.
+
+    variant: a renaming of words; its name is kept in the notebook's metadata. Left out, the source as it stands.
 
     Raises LadderError if a cell's metadata is incomplete, a grade_id stands twice, or the points do not add up to 100.
     """
     import jupytext
 
-    notebook = jupytext.reads(lab.source.read_text(encoding="utf-8"), fmt="md")
+    text = lab.source.read_text(encoding="utf-8")
+    notebook = jupytext.reads(text if variant is None else renamed(text, variant), fmt="md")
     notebook.metadata = NotebookNode(kernelspec=_KERNEL, language_info={"name": "python"})
+    if variant is not None:
+        notebook.metadata["rungbook"] = {"lab": lab.name, "variant": variant.name}
     seen: set[str] = set()
     points: float = 0
     for number, cell in enumerate(notebook.cells):

@@ -43,6 +43,11 @@ class Lab:
         """Sample answers, right and wrong, with the marks they must receive."""
         return self.root / "solutions" / self.name / "samples.toml"
 
+    @property
+    def variants(self) -> Path:
+        """Which words change from student to student; a lab may have none."""
+        return self.root / "solutions" / self.name / "variants.toml"
+
 
 def find_root(start: Path | None = None, *, students: bool = False) -> Path:
     """Return the course's top folder: the nearest one, from `start` (default: here) upwards, that holds the labs.

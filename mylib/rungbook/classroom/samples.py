@@ -24,6 +24,7 @@ from nbformat.notebooknode import NotebookNode
 from rungbook.classroom.build import instructor_notebook, released_notebook
 from rungbook.classroom.labs import Lab
 from rungbook.errors import LadderError
+from rungbook.grading.variants import Variant, renamed
 
 MARKING_GUIDE = "*Marking guide.*"  # in a written answer's solution, begins what is for the reader who marks it
 
@@ -42,12 +43,13 @@ class Sample:
     says: Mapping[str, str] = field(default_factory=dict)
 
 
-def load_samples(lab: Lab) -> tuple[Sample, ...]:
-    """Return the lab's samples in the order of the file.
+def load_samples(lab: Lab, variant: Variant | None = None) -> tuple[Sample, ...]:
+    """Return the lab's samples in the order of the file, in the words of `variant` if there is one.
 
     Raises LadderError if a key is unknown or missing, a student stands twice, or `others` is neither of its words.
     """
-    data = tomllib.loads(lab.samples.read_text(encoding="utf-8"))
+    text = lab.samples.read_text(encoding="utf-8")
+    data = tomllib.loads(text if variant is None else renamed(text, variant))
     samples: list[Sample] = []
     for number, entry in enumerate(data.get("sample", []), 1):
         thing = f"{lab.name}, sample {number}"
@@ -67,13 +69,17 @@ def load_samples(lab: Lab) -> tuple[Sample, ...]:
     return tuple(samples)
 
 
-def hand_in(lab: Lab, sample: Sample) -> NotebookNode:
+def hand_in(lab: Lab, sample: Sample, variant: Variant | None = None) -> NotebookNode:
     """Return the notebook that this student hands in: the released one with the answer cells filled.
 
     Raises LadderError if an answer names a cell that the lab does not have.
     """
-    source = instructor_notebook(lab)
-    notebook = released_notebook(source)
+    source = instructor_notebook(lab, variant)
+    return filled(lab, sample, source, released_notebook(source))
+
+
+def filled(lab: Lab, sample: Sample, source: NotebookNode, notebook: NotebookNode) -> NotebookNode:
+    """Fill in and return `notebook`, the released form of `source`. Raises LadderError as `hand_in`."""
     solved = {cell["id"]: cell.source for cell in source.cells}
     ids = [cell["id"] for cell in notebook.cells if cell.metadata.get("nbgrader", {}).get("solution")]
     for grade_id in sample.answers:
