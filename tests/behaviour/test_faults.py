@@ -1,6 +1,7 @@
 """What each fault does to a holding circuit, to a reversing circuit, and that none of them upsets the timeline."""
 
 import random
+from dataclasses import replace
 from types import MappingProxyType
 
 import pytest
@@ -9,18 +10,20 @@ from hypothesis import strategies as st
 
 from contract.circuits import CIRCUITS, build
 from rungbook import NC, NO, Ladder, coil, lamp
-from rungbook.behaviour.actions import possible_steps
+from rungbook.behaviour.actions import possible_steps, read_script
 from rungbook.behaviour.board import Board
 from rungbook.behaviour.faults import (
     HeldContact,
     blown_fuse,
     blown_phase_fuse,
+    broken_interlock,
     dead_contact,
     lost_phase,
     open_load,
     open_pole,
     open_rail,
     open_wire,
+    shorted_coil,
     single_faults,
     single_power_faults,
     stuck_device,
@@ -29,8 +32,10 @@ from rungbook.behaviour.faults import (
     welded_contact,
     welded_contactor,
     welded_pole,
+    welded_poles,
     wire_to_ground,
     wrong_coil,
+    wrong_contact,
     wrong_setting,
     wrong_terminal,
 )
@@ -378,6 +383,44 @@ class TestReversing:
         assert after(bridged, "press S3", "Q1", "Q2") == ("in", "in")
 
 
+class TestWrongContact:
+    def test_a_stop_on_its_make_contact_lets_nothing_run_until_it_is_pressed(self):
+        fault = wrong_contact(PUMP, STOP)
+        assert fault.sentence == "the contact NC S1 at wires 1–3 is wired on NO terminals of S1"
+        assert pump(fault, RUN) == ("out", "dark")
+        assert pump(fault, "press S1, press S2") == ("in", "lit")
+
+    def test_a_device_without_such_a_contact_cannot_have_it(self):
+        board = board_of("Mill", (NO("S1") & NC("F2"), coil("Q1")), devices=[Device("F2", "fuse")])
+        with pytest.raises(LadderError, match="F2 has no such contact"):
+            wrong_contact(board, 1)
+
+
+class TestShortedCoil:
+    def test_the_fuse_melts_when_the_coil_gets_voltage_and_nothing_else_runs_then(self):
+        fault = shorted_coil(PUMP, "Q1")
+        assert fault.sentence == "the coil of Q1 is shorted"
+        assert not fault.apply(PUMP).blown
+        assert pump(fault, "press S2") == ("out", "dark")
+        timeline = Timeline(fault.apply(PUMP))
+        timeline.do(read_script("press S2", PUMP.devices)[0])
+        timeline.advance(SECOND)
+        assert not timeline.fuse_whole
+
+
+class TestBrokenInterlock:
+    def test_the_armature_it_held_out_comes_in(self):
+        board = board_of("Apple elevator", (NO("S2"), coil("Q1")), (NO("S3"), coil("Q2")))
+        locked = replace(board, mechanical_interlock=(("Q1", "Q2"),))
+        fault = broken_interlock(locked, ("Q1", "Q2"))
+        assert fault.describe() == "The mechanical interlock between Q1 and Q2 does not act."
+        assert after(locked, "press S2, press S3", "Q1", "Q2") == ("in", "out")
+        assert after(fault.apply(locked), "press S2, press S3", "Q1", "Q2") == ("in", "in")
+        assert fault in single_faults(locked)
+        with pytest.raises(LadderError, match="no such mechanical interlock here"):
+            broken_interlock(board, ("Q1", "Q2"))
+
+
 class TestErrors:
     @pytest.mark.parametrize(
         ("make", "words"),
@@ -436,6 +479,7 @@ class TestSingleFaults:
         assert [fault.describe() for fault in single_faults(board)] == [
             "The contact NO S1 at wires 1–3 is welded.",
             "The contact NO S1 at wires 1–3 does not close.",
+            "The contact NO S1 at wires 1–3 is wired on NC terminals of S1.",
             "The lamp P1 is burnt out.",
             "S1 is stuck and stays released.",
             "S1 is stuck and stays pressed.",
@@ -471,7 +515,9 @@ class TestSingleFaults:
         assert {fault.kind for fault in single_faults(board)} == {
             "welded contact",
             "dead contact",
+            "wrong contact",
             "open coil",
+            "shorted coil",
             "burnt-out lamp",
             "welded contactor",
             "wrong coil",
@@ -497,7 +543,7 @@ def check_board(board, orders, seed, share=1):
     assert found == single_faults(board)
     for number, fault in enumerate(found):
         broken = fault.apply(board)
-        assert broken.contacts == board.contacts
+        assert broken.contacts == board.contacts or fault.kind == "wrong contact"
         assert broken.loads == board.loads
         assert {tag: device.kind for tag, device in broken.devices.items()} == {
             tag: device.kind for tag, device in board.devices.items()
@@ -560,6 +606,14 @@ class TestRandomLadders:
 
 
 class TestPower:
+    def test_without_mirror_contacts_all_main_poles_may_weld_while_the_auxiliary_contacts_drop_out(self):
+        fault = welded_poles("Q1")
+        assert fault.describe() == "The main poles of Q1 are welded, but its auxiliary contacts drop out."
+        assert self.reading(direct(), fault)["M1"].state == "direct"
+        found = single_power_faults(reversing(), mirror_contacts=("Q1",))
+        kinds = ("welded pole", "welded poles")
+        assert {fault.device for fault in found if fault.kind in kinds} == {"Q9", "Q2"}
+
     def reading(self, circuit, fault, *closed):
         changed, found = fault.apply(circuit)
         return energise(changed, {"Q9", *closed}, found)
@@ -615,6 +669,7 @@ class TestPower:
         assert {kind: kinds.count(kind) for kind in kinds} == {
             "lost phase": 3,
             "swapped phases": 3,
+            "welded poles": 1,
             "welded pole": 6,
             "open pole": 9,
             "blown fuse": 3,

@@ -100,6 +100,12 @@ class BoardPanel(Operated):
         assert isinstance(rating, CoilRating)
         return self.share(tag, state) >= rating.pull_in
 
+    def humming(self) -> tuple[str, ...]:
+        """Coils that hum in some state at rest that this panel has come to so far."""
+        barred = [tag for tag in self.coils if self._bars[tag]]
+        states = [state for rest in self._rest.values() for state in rest.states] if barred else []
+        return tuple(tag for tag in barred if any(self.hums(tag, state) for state in states))
+
     def _contacts_and_coils(self, state: State) -> tuple[int, int]:
         """Bits of the closed contacts, and of the coils whose magnet is closed, as `Electrics` asks for them."""
         if state not in self._bits:

@@ -19,10 +19,11 @@ from rungbook.circuit.power import PowerCircuit
 from rungbook.errors import LadderError
 from rungbook.kit import Device
 
+STILL = "stands still"
 #: state of a motor -> what an operator sees; {way} is "forwards" or "backwards".
 WORDS = {
-    "off": "stands still",
-    "live, no current": "stands still",
+    "off": STILL,
+    "live, no current": STILL,
     "single-phasing": "hums on two phases and does not start",
     "direct": "runs {way}",
     "star": "runs {way} in star",
@@ -110,6 +111,20 @@ class MotorPanel(BoardPanel):
         """Pairs of contactors that short phases when both are in."""
         pairs = combinations(self.contactors, 2)
         return tuple(pair for pair in pairs if self._reading(self._always | set(pair)).shorts)
+
+    def met(self, motor: str) -> set[str]:
+        """The states (`power.STATES`) in which `motor` has been seen so far."""
+        return {reading[motor].state for reading in self._now.values()}
+
+    def does(self) -> object:
+        """Equal for two panels of one board whose power circuits do the same whichever devices are closed."""
+        switched = self._switched
+        subsets = (
+            frozenset(tag for k, tag in enumerate(switched) if number >> k & 1) for number in range(1 << len(switched))
+        )
+        readings = (self._reading(self._always | closed) for closed in subsets)
+        welded = {pair for pair in self.faults.welded if pair[0] in self.contactors}
+        return self.board.welded, frozenset(welded), tuple(str(reading) for reading in readings)
 
     def reason(self, tag: str, wanted_on: bool, state: State) -> str:
         """As `BoardPanel`; of a motor: which main poles feed it, and why they are closed."""

@@ -6,6 +6,7 @@ No units: everything here is positions and order, not time. Imports `kit`, `circ
 
 from rungbook.proof.compare import Comparison, compare, panel_devices
 from rungbook.proof.explore import Edge, Exploration
+from rungbook.proof.fault_table import FaultEffect, FaultTable
 from rungbook.proof.limits import MAX_SECONDS, MAX_STATES, Deadline, TooMany
 from rungbook.proof.power_rules import motor_never_turns, motor_stands_while, motor_turns, no_short_between_phases
 from rungbook.proof.practice import PracticeFinding, Review, review
@@ -27,7 +28,7 @@ from rungbook.proof.rules import (
     starts_only_after,
     stays_off,
 )
-from rungbook.proof.single_faults import FaultEffect, FaultTable, try_faults
+from rungbook.proof.single_faults import try_faults
 from rungbook.proof.truth_table import MAX_INPUTS, TruthTable, truth_table
 from rungbook.proof.verdict import Verdict
 

@@ -1,100 +1,53 @@
 """`try_faults`: what each single fault does to a circuit, and whether it shows itself.
 
-Each fault of the catalogue, one at a time, is put into a sound board; the rules are decided again over all sequences
-of orders, and the faulty board is compared with the sound one. A fault that breaks a protecting rule and does not show
-itself in normal work is the one that hurts: it waits.
+Each fault of the catalogue, one at a time, is put into a sound board, and with a power circuit given into that too;
+the rules are decided again over all sequences of orders, and the faulty circuit is compared with the sound one. A fault
+that breaks a protecting rule and does not show itself in normal work is the one that hurts: it waits.
+
+No times: how soon an overload relay trips a motor on two phases is not in the table; `run` in time tells that.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
-from itertools import product
-from typing import Literal
+from dataclasses import replace
 
-from rungbook.behaviour import Board, State, Step, tell
+from rungbook.behaviour import Board
 from rungbook.behaviour.board_panel import BoardPanel
-from rungbook.behaviour.faults import Fault, single_faults
+from rungbook.behaviour.faults import Fault, PowerFault, single_faults, single_power_faults
+from rungbook.behaviour.motor_panel import MotorPanel
+from rungbook.behaviour.power import PowerReading
 from rungbook.circuit import Ladder
+from rungbook.circuit.power import PowerCircuit
 from rungbook.errors import LadderError
-from rungbook.proof.explore import MAX_STATES, Exploration, TooMany
+from rungbook.proof.fault_table import FaultEffect, FaultTable, Severity
+from rungbook.proof.limits import MAX_STATES, TooMany
 from rungbook.proof.prove import decide
 from rungbook.proof.rules import Rule
-from rungbook.proof.tell import does
-from rungbook.proof.verdict import Verdict
-from rungbook.tables import html_table, text_table
+from rungbook.proof.shows import first_difference, warns
 
-Severity = Literal["danger", "stops the work", "no effect", "not decided"]
-_ORDER = ("danger", "stops the work", "no effect", "not decided")
-
-
-@dataclass(frozen=True)
-class FaultEffect:
-    """What one fault does.
-
-    severity: "danger" if a protecting rule is broken, "stops the work" if another rule is broken or no longer shown,
-    "no effect" on the rules, or "not decided" within the limit. broken: the verdicts of the rules that no longer hold.
-    shows: the shortest sequence of orders after which an operator sees a difference from the sound circuit, and what;
-    "" if there is none. hidden: True if it does not show unless somebody does what the protection is there for.
-    """
-
-    fault: Fault
-    severity: Severity
-    broken: tuple[Verdict, ...]
-    shows: str
-    hidden: bool = False
-
-
-@dataclass(frozen=True)
-class FaultTable:
-    """The effects of all faults, dangers first. True if no single fault is a danger. Shows itself as a table."""
-
-    title: str
-    effects: tuple[FaultEffect, ...]
-
-    def __bool__(self) -> bool:
-        return not self.dangers()
-
-    def dangers(self) -> tuple[FaultEffect, ...]:
-        """The effects that can hurt someone."""
-        return tuple(effect for effect in self.effects if effect.severity == "danger")
-
-    def _rows(self) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
-        rows: list[tuple[str, ...]] = []
-        for effect in self.effects:
-            shows = effect.shows or "not at all"
-            rows.append((effect.fault.describe(), _told(effect.broken), shows, effect.severity))
-        return ("fault", "effect", "shows itself", "severity"), rows
-
-    def __str__(self) -> str:
-        return text_table(*self._rows())
-
-    __repr__ = __str__
-
-    def _repr_html_(self) -> str:
-        return html_table(f"{self.title}: every single fault".removeprefix(": "), *self._rows())
-
-
-def _told(lost: tuple[Verdict, ...]) -> str:
-    """What became of the rules: broken ones apart from those that the circuit never comes to the point of keeping."""
-    parts = []
-    for lead, outcomes in (("no longer", ("broken",)), ("no more to be seen", ("not shown", "not decided"))):
-        sentences = [verdict.sentence.rstrip(".") for verdict in lost if verdict.outcome in outcomes]
-        if sentences:
-            parts.append(f"{lead}: {'; '.join(sentences)}")
-    return ". ".join(parts) or "every rule still holds"
+_WELDS = ("welded pole", "welded poles", "welded contactor")
 
 
 def try_faults(
-    circuit: Ladder | Board, *rules: Rule, faults: Iterable[Fault] | None = None, limit: int = MAX_STATES
+    circuit: Ladder | Board,
+    *rules: Rule,
+    faults: Iterable[Fault | PowerFault] | None = None,
+    limit: int = MAX_STATES,
+    power: PowerCircuit | None = None,
+    mechanical_interlock: Iterable[tuple[str, str]] = (),
+    mirror_contacts: Iterable[str] = (),
 ) -> FaultTable:
     """Try each single fault on `circuit` and say which of `rules` survive, how it shows itself, and how bad it is.
 
     circuit: a ladder, on a sound board with the devices it declares, or a board. faults: left out, all single faults of
-    the board. limit: states for each question.
+    the board and of the power circuit. limit: states for each question. power: the power circuit; its faults join
+    the table, and rules such as `no_short_between_phases()` and `motor_stands_while("M1", "S1", "pressed")` can be
+    asked. mechanical_interlock: pairs of contactors whose armatures hold each other out. mirror_contacts: contactors
+    whose NC auxiliary contacts stay open while a main pole is welded (IEC 60947-4-1 annex F, from memory).
 
-    Raises LadderError if the circuit is neither, a rule is none, or a rule does not hold on the sound circuit: there is
-    nothing to lose then.
+    Raises LadderError if the circuit is neither, a rule is none, a fault of the power circuit has none to be in, as
+    `Board` and `MotorPanel`, or if a rule does not hold on the sound circuit: there is nothing to lose then.
     """
     if isinstance(circuit, Ladder):
         circuit = Board.of(circuit, circuit.declared or ())
@@ -103,79 +56,97 @@ def try_faults(
     for rule in rules:
         if not isinstance(rule, Rule):
             raise LadderError("try_faults", "takes rules such as off_while('Q1', 'S1', 'pressed')", rule)
-    sound = BoardPanel(circuit)
-    for verdict in decide(sound, rules, limit).verdicts:
-        if not verdict.holds:
-            raise LadderError("try_faults", f"this rule does not hold even without a fault: {verdict}")
-    chosen = single_faults(circuit) if faults is None else tuple(faults)
-    effects = [_effect(sound, fault, BoardPanel(fault.apply(circuit)), rules, limit) for fault in chosen]
-    effects.sort(key=lambda effect: _ORDER.index(effect.severity))  # stable: the order of the catalogue within
+    if pairs := tuple(mechanical_interlock):
+        circuit = replace(circuit, mechanical_interlock=pairs)
+    trial = _Trial(circuit, power, rules, limit)
+    mirrored = tuple(mirror_contacts)
+    trial.check_contactors(mirrored)
+    if faults is None:
+        chosen: tuple[Fault | PowerFault, ...] = single_faults(circuit)
+        if power is not None:
+            chosen += single_power_faults(power, mirrored)
+    else:
+        chosen = tuple(faults)
+    effects = sorted(map(trial.effect, chosen), key=lambda effect: effect.rank)  # stable: the catalogue's order within
     return FaultTable(circuit.title, tuple(effects))
 
 
-def _effect(sound: BoardPanel, fault: Fault, faulty: BoardPanel, rules: tuple[Rule, ...], limit: int) -> FaultEffect:
-    verdicts = decide(faulty, rules, limit).verdicts
-    lost = tuple(verdict for verdict in verdicts if not verdict.holds)
-    try:
-        shows, normal = _shows(sound, faulty, limit)
-    except TooMany:
-        return FaultEffect(fault, "not decided", lost, "")
-    hurts = any(v.outcome == "broken" and rule.protects for v, rule in zip(verdicts, rules, strict=True))
-    severity: Severity = "danger" if hurts else "stops the work" if lost else "no effect"
-    if any(verdict.outcome == "not decided" for verdict in verdicts):
-        severity = "not decided"
-    return FaultEffect(fault, severity, lost, shows, hidden=hurts and not normal)
+class _Trial:
+    """A sound circuit, and the rules that it keeps; asked for the effect of one fault after another."""
 
+    def __init__(self, board: Board, power: PowerCircuit | None, rules: tuple[Rule, ...], limit: int) -> None:
+        self.board, self.power, self.rules, self.limit = board, power, rules, limit
+        self._kept: dict[frozenset[str], PowerReading] = {}  # readings of the sound power circuit
+        self._like: dict[object, tuple[FaultEffect, MotorPanel]] = {}  # power faults, by what the circuit then does
+        self.sound = self._panel(board)
+        for verdict in decide(self.sound, rules, limit).verdicts:
+            if not verdict.holds:
+                raise LadderError("try_faults", f"this rule does not hold even without a fault: {verdict}")
 
-@dataclass(frozen=True)
-class _Both:
-    states: tuple[tuple[State, State], ...]
-    chatter: bool
-    passed: frozenset[tuple[State, State]] = frozenset()
+    def _panel(self, board: Board) -> BoardPanel:
+        return BoardPanel(board) if self.power is None else MotorPanel(board, self.power, kept=self._kept)
 
+    def check_contactors(self, tags: tuple[str, ...]) -> None:
+        """Raise LadderError if one of `tags` is no contactor of the power circuit."""
+        there = self.sound.contactors if isinstance(self.sound, MotorPanel) else ()
+        for tag in tags:
+            if tag not in there:
+                rule = f"no contactor {tag} in the power circuit that could have mirror contacts"
+                raise LadderError("try_faults", rule, tag, there)
 
-class _Twins:
-    """The sound board and the faulty one, given the same orders."""
+    def effect(self, fault: Fault | PowerFault) -> FaultEffect:
+        """What `fault` does."""
+        if isinstance(fault, Fault):
+            faulty = self._panel(fault.apply(self.board))
+            return self._told(fault, self._of(fault, faulty), faulty)
+        if self.power is None:
+            rule = "a fault of the power circuit needs one: give it, with power="
+            raise LadderError("try_faults", rule, fault.describe(), ("reversing()",))
+        alike = MotorPanel(self.board, *fault.apply(self.power))
+        key = alike.does()
+        if key not in self._like:
+            self._like[key] = self._of(fault, alike), alike
+        return self._told(fault, *self._like[key])
 
-    def __init__(self, sound: BoardPanel, faulty: BoardPanel) -> None:
-        self.sound, self.faulty, self.steps = sound, faulty, sound.steps
+    def _told(self, fault: Fault | PowerFault, like: FaultEffect, faulty: BoardPanel) -> FaultEffect:
+        return replace(like, fault=fault, remark=self._remark(fault, faulty, like))
 
-    @property
-    def start(self) -> tuple[State, State]:
-        return self.sound.start, self.faulty.start
+    def _of(self, fault: Fault | PowerFault, faulty: BoardPanel) -> FaultEffect:
+        verdicts = decide(faulty, self.rules, self.limit).verdicts
+        lost = tuple(verdict for verdict in verdicts if not verdict.holds)
+        pairs = zip(verdicts, self.rules, strict=True)
+        hurt = [rule for verdict, rule in pairs if verdict.outcome == "broken" and rule.protects]
+        try:
+            shows = first_difference(self.sound, faulty, self.limit)
+            hidden = bool(hurt) and not warns(self.sound, faulty, hurt, self.limit)
+        except TooMany:
+            return FaultEffect(fault, "not decided", lost, "")
+        severity: Severity = "danger" if hurt else "stops the work" if lost else "no effect"
+        if any(verdict.outcome == "not decided" for verdict in verdicts):
+            severity, hidden = "not decided", False
+        return FaultEffect(fault, severity, lost, shows, hidden)
 
-    def can(self, step: Step, pair: tuple[State, State]) -> bool:
-        return self.sound.can(step, pair[0])
+    def _remark(self, fault: Fault | PowerFault, faulty: BoardPanel, effect: FaultEffect) -> str:
+        """What a technician adds to the row."""
+        told = []
+        if hums := faulty.humming():
+            told += [f"The coil of {tag} hums and gets hot." for tag in hums if tag not in self.sound.humming()]
+        if isinstance(faulty, MotorPanel) and isinstance(self.sound, MotorPanel):
+            if fault.kind in _WELDS and fault.device in faulty.contactors and self._runs_on(effect):
+                told.append(
+                    "No stop button and no emergency stop opens a weld: a second contactor in series, or supervision "
+                    f"of the mirror contact of {fault.device}, is there for that."
+                )
+            if fault.kind == "welded pole" and fault.device not in faulty.contactors:
+                told.append(f"{fault.device} no longer isolates this line: verify absence of voltage.")
+            for motor in faulty.motors:
+                still = (faulty.feed(motor, faulty.start).state, self.sound.feed(motor, self.sound.start).state)
+                if still == ("live, no current", "off"):
+                    told.append(f"{motor} stays live while it stands: lock out and verify before touching it.")
+                if "single-phasing" in faulty.met(motor) - self.sound.met(motor):
+                    told.append(f"{motor} gets hot until its overload relay trips; the time is not in this table.")
+        return " ".join(told)
 
-    def after(self, step: Step, pair: tuple[State, State]) -> _Both:
-        return self.rest((self.sound.moved(step, pair[0]), self.faulty.moved(step, pair[1])))
-
-    def rest(self, pair: tuple[State, State]) -> _Both:
-        sound, faulty = self.sound.rest(pair[0]), self.faulty.rest(pair[1])
-        return _Both(tuple(product(sound.states, faulty.states)), faulty.chatter)
-
-
-def _shows(sound: BoardPanel, faulty: BoardPanel, limit: int) -> tuple[str, bool]:
-    """The first visible difference, told, and whether it shows in normal work (no trip, no emergency stop, no stop)."""
-    twins = _Twins(sound, faulty)
-    exploration: Exploration[tuple[State, State]] = Exploration(twins, limit)
-    loads = (*sound.coils, *sound.lamps)
-    for edge in exploration.edges():
-        told = ""
-        if edge.rest.chatter:
-            told = "the coils chatter"
-        for well, ill in edge.rest.states:
-            for tag in loads:
-                if not told and sound.is_on(tag, well) != faulty.is_on(tag, ill):
-                    was = None if edge.step is None else faulty.is_on(tag, edge.before[1])
-                    told = does(tag, was, faulty.is_on(tag, ill))
-        if told:
-            steps = exploration.steps_to(edge)
-            done = tell(steps) or "At once, untouched:"
-            return f"{done} {told[0].upper()}{told[1:]}.", all(_is_normal(step) for step in steps)
-    return "", False
-
-
-def _is_normal(step: Step) -> bool:
-    """True for what is done in normal work; a trip, an emergency stop or a failure of the supply is none."""
-    return not step.order.startswith(("trip ", "reset ", "strike ", "unlatch ", "switch "))
+    def _runs_on(self, effect: FaultEffect) -> bool:
+        broken = {verdict.sentence for verdict in effect.broken if verdict.outcome == "broken"}
+        return any(rule.protects and rule.names and rule.told(self.sound) in broken for rule in self.rules)

@@ -8,15 +8,18 @@ from functools import partial
 from rungbook.behaviour.board import Board
 from rungbook.behaviour.faults.makers import (
     blown_fuse,
+    broken_interlock,
     dead_contact,
     open_load,
     open_rail,
     open_wire,
+    shorted_coil,
     stuck_device,
     welded_contact,
     welded_contactor,
     wire_to_ground,
     wrong_coil,
+    wrong_contact,
     wrong_setting,
     wrong_terminal,
 )
@@ -51,11 +54,15 @@ def _possible(board: Board) -> Iterator[Callable[[], Fault]]:
     for place in range(len(board.contacts)):
         yield partial(welded_contact, board, place)
         yield partial(dead_contact, board, place)
+        yield partial(wrong_contact, board, place)
     for load in board.loads:
         yield partial(open_load, board, load.name)
         if load.kind == "coil":
             yield partial(welded_contactor, board, load.device)
+            yield partial(shorted_coil, board, load.device)
             yield partial(wrong_coil, board, load.device, 2 * coil_rating(board, load.device).volts)
+    for pair in board.mechanical_interlock:
+        yield partial(broken_interlock, board, pair)
     for tag in dict.fromkeys(contact.device for contact in board.contacts):
         for position in _sticking(board.devices[tag]):
             yield partial(stuck_device, board, tag, position)

@@ -17,6 +17,7 @@ from rungbook.behaviour.faults.places import (
 )
 from rungbook.behaviour.faults.records import (
     BlownFuse,
+    BrokenInterlock,
     End,
     F,
     Fault,
@@ -25,12 +26,15 @@ from rungbook.behaviour.faults.records import (
     MovedEnd,
     OpenLoad,
     OpenRail,
+    OtherContact,
     StuckDevice,
     WrongCoil,
     WrongSetting,
 )
-from rungbook.circuit import LEFT_RAIL, RIGHT_RAIL
+from rungbook.circuit import LEFT_RAIL, RIGHT_RAIL, Contact
 from rungbook.errors import LadderError
+
+_SHORTED = 0.5  # what is left of a coil whose turns are burnt through [ohm]
 
 
 def welded_contact(board: Board, place: int) -> HeldContact:
@@ -59,6 +63,23 @@ def welded_contactor(board: Board, tag: str) -> StuckDevice:
     return _made(board, StuckDevice(tag, "welded contactor", told, "in"))
 
 
+def wrong_contact(board: Board, place: int) -> OtherContact:
+    """At `place` among the contacts the device's contact of the other kind is wired: NO for NC, NC for NO."""
+    name, contact = contact_name(board, place), board.contacts[place]
+    kind = "NO" if contact.kind == "NC" else "NC"
+    items = [k for k, wired in enumerate(board.items) if isinstance(wired.item, Contact)]
+    told = f"{name} is wired on {kind} terminals of {contact.device}"
+    return _made(
+        board, OtherContact(contact.device, "wrong contact", told, items[place], Contact(contact.device, kind))
+    )
+
+
+def broken_interlock(board: Board, pair: tuple[str, str]) -> BrokenInterlock:
+    """The mechanical interlock between two contactors does not act: a broken pin, a plate left out."""
+    told = f"the mechanical interlock between {' and '.join(pair)} does not act"
+    return _made(board, BrokenInterlock(pair[0], "broken interlock", told, pair))
+
+
 def stuck_device(board: Board, tag: str, position: str) -> StuckDevice:
     """A button, selector, switch or armature that stays in `position`; an overload relay that does not trip."""
     device = device_of(board, tag)
@@ -79,6 +100,14 @@ def open_load(board: Board, name: str) -> OpenLoad:
         return _made(board, OpenLoad(name, "burnt-out lamp", f"the lamp {name} is burnt out", name))
     what = "coil" if load.kind == "coil" else f"{load.kind} input"
     return _made(board, OpenLoad(load.device, f"open {what}", f"the {what} of {load.device} is open", name))
+
+
+def shorted_coil(board: Board, tag: str) -> WrongCoil:
+    """A coil shorted by burnt turns, to half an ohm: it does not pull in, and the fuse melts when it gets voltage."""
+    old = coil_rating(board, tag)
+    power = old.volts**2 / _SHORTED
+    rating = replace(old, inrush_va=power, sealed_va=power)
+    return _made(board, WrongCoil(tag, "shorted coil", f"the coil of {tag} is shorted", rating))
 
 
 def open_wire(board: Board, place: int, end: End) -> MovedEnd:

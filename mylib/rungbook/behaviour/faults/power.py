@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field, replace
 from itertools import combinations
 
 from rungbook.behaviour.faults.records import full
 from rungbook.behaviour.power import PowerFaults, energise
-from rungbook.circuit.power import LINES, TERMINALS, PowerCircuit, PowerMotor
+from rungbook.circuit.power import LINES, POLES, TERMINALS, PowerCircuit, PowerMotor
 from rungbook.errors import LadderError
 
 
@@ -90,6 +91,17 @@ def welded_pole(device: str, pole: str) -> PowerFault:
     return PowerFault(device, "welded pole", told, PowerFaults(welded=frozenset({(device, pole)})))
 
 
+def welded_poles(device: str, poles: Iterable[str] = POLES) -> PowerFault:
+    """All main poles of contactor `device` stay closed while its armature, and its auxiliary contacts, drop out.
+
+    That is a contactor without mirror contacts. With them its NC contacts cannot close while a pole is welded
+    (IEC 60947-4-1 annex F, from memory): that one is `welded_contactor`.
+    """
+    told = f"the main poles of {device} are welded, but its auxiliary contacts drop out"
+    welded = frozenset((device, pole) for pole in poles)
+    return PowerFault(device, "welded poles", told, PowerFaults(welded=welded))
+
+
 def open_pole(device: str, pole: str) -> PowerFault:
     """A main pole that never closes, or a loose wire on it."""
     told = f"the pole {pole} of {device} is open"
@@ -102,18 +114,22 @@ def blown_phase_fuse(device: str, pole: str) -> PowerFault:
     return PowerFault(device, "blown fuse", told, PowerFaults(open=frozenset({(device, pole)})))
 
 
-def single_power_faults(circuit: PowerCircuit) -> tuple[PowerFault, ...]:
+def single_power_faults(circuit: PowerCircuit, mirror_contacts: Collection[str] = ()) -> tuple[PowerFault, ...]:
     """Every fault of the catalogue that this power circuit can have, in a fixed order.
 
-    Wires are swapped among the terminals of one end of the windings (U1 V1 W1, U2 V2 W2). Raises LadderError if the
-    circuit is not valid.
+    mirror_contacts: contactors that have them; no pole of these is welded while the armature drops out. Wires are
+    swapped among the terminals of one end of the windings (U1 V1 W1, U2 V2 W2). Raises LadderError if the circuit is
+    not valid.
     """
     circuit.validate()
     found = [lost_phase(line) for line in LINES]
     found += [swapped_phases(one, other) for one, other in combinations(LINES, 2)]
     for device in circuit.devices:
+        mirrored = device.kind == "contactor" and device.tag in mirror_contacts
+        if device.kind == "contactor" and not mirrored and len(device.poles) > 1:
+            found.append(welded_poles(device.tag, [pole.pole for pole in device.poles]))
         for pole in device.poles:
-            if device.tag[0] == "Q":
+            if device.tag[0] == "Q" and not mirrored:
                 found.append(welded_pole(device.tag, pole.pole))
             is_fuse = device.kind == "fuse"
             found.append((blown_phase_fuse if is_fuse else open_pole)(device.tag, pole.pole))

@@ -21,7 +21,7 @@ from rungbook.behaviour.faults.places import (
     renumber,
     short_name,
 )
-from rungbook.circuit import LEFT_RAIL, RIGHT_RAIL
+from rungbook.circuit import LEFT_RAIL, RIGHT_RAIL, Contact
 from rungbook.errors import LadderError
 from rungbook.kit.ratings import CoilRating
 
@@ -112,6 +112,40 @@ class MovedEnd(Fault):
             raise LadderError("Fault", "both ends of an item cannot be on one wire; an open wire is enough", node)
         moved = replace(wired, left=node) if self.end == "left" else replace(wired, right=node)
         return replace(board, items=(*board.items[: self.place], moved, *board.items[self.place + 1 :]))
+
+
+@dataclass(frozen=True)
+class OtherContact(Fault):
+    """`contact` of the same device is wired at `place` among the items: an NO for an NC, or an NC for an NO."""
+
+    place: int
+    contact: Contact
+
+    def _on(self, board: Board) -> Board:
+        wired = item_at(board, self.place)
+        if not isinstance(wired.item, Contact) or wired.item.device != self.contact.device:
+            raise LadderError("Fault", f"the item at this place is no contact of {self.contact.device}", self.place)
+        device = device_of(board, self.contact.device)
+        if not device.spec.closed_in(self.contact.kind):
+            raise LadderError(
+                "Fault", f"{device.tag} has no such contact", self.contact.kind, tuple(device.spec.closed)
+            )
+        other = replace(wired, item=self.contact)
+        return replace(board, items=(*board.items[: self.place], other, *board.items[self.place + 1 :]))
+
+
+@dataclass(frozen=True)
+class BrokenInterlock(Fault):
+    """The mechanical interlock `pair` does not act."""
+
+    pair: tuple[str, str]
+
+    def _on(self, board: Board) -> Board:
+        kept = tuple(pair for pair in board.mechanical_interlock if pair != self.pair)
+        if kept == board.mechanical_interlock:
+            choices = tuple(map("–".join, board.mechanical_interlock))
+            raise LadderError("Fault", "no such mechanical interlock here", self.pair, choices)
+        return replace(board, mechanical_interlock=kept)
 
 
 @dataclass(frozen=True)
