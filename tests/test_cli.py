@@ -100,3 +100,24 @@ class TestOtherCourse:
         told = capsys.readouterr()
         assert told.out == ""
         assert told.err == "rungbook build: lab07-small: the points of a lab add up to 100. Given: 99.\n"
+
+
+def test_symbols_writes_the_page_and_says_so(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    page = tmp_path / "symbols.html"
+    assert main(["symbols", str(page)]) == 0
+    assert capsys.readouterr() == (f"written: {page}\n", "")
+    text = page.read_text(encoding="utf-8")
+    assert text.startswith("<!doctype html>")
+    assert "Push button" in text
+
+
+@pytest.mark.parametrize(
+    ("name", "told"),
+    [("symbols.svg", "the page is HTML"), ("none/symbols.html", "the folder of the page does not exist")],
+)
+def test_symbols_refuses_what_it_cannot_write(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], name: str, told: str
+) -> None:
+    assert main(["symbols", str(tmp_path / name)]) == 2
+    assert told in capsys.readouterr().err
+    assert list(tmp_path.iterdir()) == []

@@ -1,4 +1,4 @@
-"""The commands: `rungbook demo`, `rungbook start`, `rungbook build`, `rungbook variant`."""
+"""The commands: `rungbook demo`, `start`, `build`, `variant`, `symbols`."""
 
 from __future__ import annotations
 
@@ -44,6 +44,10 @@ def _parser() -> argparse.ArgumentParser:
     )
     variant.add_argument("--to", required=True, type=Path, metavar="DIR", help="new or empty folder for the notebooks")
     variant.set_defaults(run=_variant)
+
+    symbols = commands.add_parser("symbols", help="write a page with every symbol of both sets")
+    symbols.add_argument("file", type=Path, help="the page to write, such as symbols.html")
+    symbols.set_defaults(run=_symbols)
     return parser
 
 
@@ -92,6 +96,18 @@ def _variant(options: argparse.Namespace) -> int:
         print(f"written: {path}")
     changes = ", ".join(f"{word} is {new}" for word, new in variant.becomes.items() if word != new)
     print(f"variant {variant.name} of {lab.name}: {changes or 'the lab as it stands'}")
+    return 0
+
+
+def _symbols(options: argparse.Namespace) -> int:
+    from rungbook.drawing import gallery
+
+    if options.file.suffix.lower() not in (".html", ".htm"):
+        raise LadderError("symbols", "the page is HTML", str(options.file), (f"{options.file.stem or 'symbols'}.html",))
+    if not options.file.resolve().parent.is_dir():
+        raise LadderError("symbols", "the folder of the page does not exist", str(options.file))
+    options.file.write_text(gallery(), encoding="utf-8", newline="\n")
+    print(f"written: {options.file}")
     return 0
 
 

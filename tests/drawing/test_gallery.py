@@ -61,6 +61,15 @@ def test_the_texts_of_a_symbol_stand_apart_from_one_another_and_beside_its_lines
                 )
 
 
+def test_the_wires_of_the_symbols_beside_one_another_stand_level() -> None:
+    page = rungbook.drawing.gallery()
+    for cell in re.findall(r'<td class="symbol"><div>(.*?)</div>', page, re.DOTALL):
+        assert len(set(re.findall(r'<svg [^>]*?height="([^"]+)"', cell))) == 1
+        wires = re.findall(r'<g class="wire">.*? d="M [0-9.]+,?\s*([0-9.]+)', cell, re.DOTALL)
+        assert wires
+        assert len(set(wires)) == 1, wires
+
+
 def test_the_page_needs_no_other_file_and_can_be_asked_for_twice() -> None:
     page = rungbook.drawing.gallery()
     assert rungbook.drawing.gallery() == page

@@ -55,11 +55,17 @@ def _relays() -> tuple[Entry, ...]:
         "The closed one, in the circuit of another coil, is an interlock."
     )
     relay = _contacts("Relay contact", use, _CONTACTS, Device("Q1"), ("NO", "13-14"), ("NC", "21-22"))
-    plain = Device("Q1"), Contact("Q1", "NC")
-    nema, iec = ((Specimen(mirror_contact(symbol_set(which).contact(*plain))),) for which in ("nema", "iec"))
+    nema, iec = (_mirror(symbol_set(which)) for which in ("nema", "iec"))
     clause = "word our own; IEC 60947-4-1, F"
     use = "Closed contact of a contactor that stays open while one of its main contacts is welded."
     return relay, Entry("Mirror contact", nema, iec, clause, clause, use)
+
+
+def _mirror(symbols: SymbolSet) -> tuple[Specimen, ...]:
+    shape = mirror_contact(symbols.contact(Device("Q1"), Contact("Q1", "NC")))
+    _, top, _, bottom = shape.box
+    texts = (line("designation", 0, top - 6, "Q1"), line("plate", 0, bottom + 15, shape.mark))
+    return (Specimen(shape, texts),)
 
 
 def _hand() -> tuple[Entry, ...]:
@@ -99,7 +105,7 @@ def _hand() -> tuple[Entry, ...]:
 
 def _plant() -> tuple[Entry, ...]:
     position = ("NEMA ICS 19; IEEE 315, 4", "IEC 60617-7, 8")
-    thermal = ("NEMA ICS 19", "IEC 60617-7, 2; IEC 60617-2, 13")
+    thermal = ("NEMA ICS 19; letters of the trade", "IEC 60617-7, 2; IEC 60617-2, 13")
     starter, counter = Device("Q2", "manual motor starter"), Device("K5", "counter", setting="up 3")
     soft, program = Device("Q3", "soft starter"), Device("K6", "programmable relay")
     return (
@@ -160,7 +166,11 @@ def _timed() -> tuple[Entry, ...]:
             "Open: closes at once, opens late. Closed: opens at once, closes late.",
         ),
         ("on-and-off delay 5 s", "Late both ways", "Moves late when the coil gets voltage and when it loses it."),
-        ("cumulative on-delay 5 s", "Late when energised, times added up", "Keeps its time without voltage."),
+        (
+            "cumulative on-delay 5 s",
+            "Late when energised, times added up",
+            "Keeps its time without voltage; the letters are our own.",
+        ),
     )
     lettered = (
         ("one-shot on rising edge 5 s", "Pulse when energised", "One pulse as the coil gets voltage."),

@@ -12,7 +12,7 @@ from xml.etree import ElementTree as ET
 
 from rungbook.drawing.adapter import Sheet, number, quiet
 from rungbook.drawing.metrics import FONTS
-from rungbook.drawing.shapes import Shape
+from rungbook.drawing.shapes import Box, Point, Shape
 from rungbook.drawing.sheet import Text, Wire
 from rungbook.drawing.symbol_sets import symbol_set
 from rungbook.drawing.symbols import DeviceSymbol, Wires, Words
@@ -79,27 +79,47 @@ def _section(section: Section, nema: str, iec: str) -> str:
 
 def _row(entry: Entry) -> str:
     cells = "".join(
-        f'<td class="symbol"><div>{"".join(map(specimen_svg, specimens))}</div><small>{escape(clause)}</small></td>'
+        f'<td class="symbol"><div>{_side_by_side(specimens)}</div><small>{escape(clause)}</small></td>'
         for specimens, clause in ((entry.nema, entry.nema_clause), (entry.iec, entry.iec_clause))
     )
     return f'<tr><th scope="row">{escape(entry.name)}</th>{cells}<td>{escape(entry.use)}</td></tr>'
 
 
-def specimen_svg(specimen: Specimen) -> str:
-    """Return `specimen` as an SVG with a stub of wire at each terminal."""
-    shape = specimen.shape
-    wires = []
-    for x, y in shape.terminals:
+def _side_by_side(specimens: tuple[Specimen, ...]) -> str:
+    """Pictures of one height, so that their wires stand level."""
+    boxes = [_extent(specimen) for specimen in specimens]
+    top, bottom = min(box[1] for box in boxes), max(box[3] for box in boxes)
+    return "".join(specimen_svg(specimen, top, bottom) for specimen in specimens)
+
+
+def _stubs(specimen: Specimen) -> list[tuple[Point, Point]]:
+    """A piece of wire at each terminal, left to right or downwards."""
+    found = []
+    for x, y in specimen.shape.terminals:
         away = -LEAD if (y if specimen.upright else x) < 0 else LEAD
         end = (x, y + away) if specimen.upright else (x + away, y)
-        wires.append(Wire(1, 1, *sorted(((x, y), end))))
-    boxes = [shape.box, *((*wire.start, *wire.end) for wire in wires), *(text.box for text in specimen.texts)]
-    left, top, right, bottom = (
-        pick(box[n] for box in boxes) + side * EDGE
-        for n, pick, side in ((0, min, -1), (1, min, -1), (2, max, 1), (3, max, 1))
-    )
-    moved = [Wire(1, 1, _move(w.start, -left, -top), _move(w.end, -left, -top)) for w in wires]
-    width, height = right - left, bottom - top
+        found.append((min((x, y), end), max((x, y), end)))
+    return found
+
+
+def _extent(specimen: Specimen) -> Box:
+    """What a picture of `specimen` covers."""
+    boxes = [specimen.shape.box, *((*start, *end) for start, end in _stubs(specimen))]
+    boxes += [text.box for text in specimen.texts]
+    lefts, tops, rights, bottoms = zip(*boxes, strict=True)
+    return min(lefts) - EDGE, min(tops) - EDGE, max(rights) + EDGE, max(bottoms) + EDGE
+
+
+def specimen_svg(specimen: Specimen, top: float | None = None, bottom: float | None = None) -> str:
+    """Return `specimen` as an SVG with a stub of wire at each terminal, from height `top` to `bottom` if given [px]."""
+    shape = specimen.shape
+    left, high, right, low = _extent(specimen)
+    high, low = high if top is None else top, low if bottom is None else bottom
+    width, height = right - left, low - high
+    moved = [
+        Wire(1, 1, (start[0] - left, start[1] - high), (end[0] - left, end[1] - high))
+        for start, end in _stubs(specimen)
+    ]
     attributes = {
         "width": number(width),
         "height": number(height),
@@ -112,15 +132,11 @@ def specimen_svg(specimen: Specimen) -> str:
     with quiet():
         sheet = Sheet(width, height)
         sheet.place(Wires(moved), {"class": "wire"})
-        sheet.place(DeviceSymbol(shape, (-left, -top)), {"class": "symbol"})
+        sheet.place(DeviceSymbol(shape, (-left, -high)), {"class": "symbol"})
         if specimen.texts:
-            sheet.place(Words([text.moved(-left, -top, 1) for text in specimen.texts]), {"class": "lettering"})
+            sheet.place(Words([text.moved(-left, -high, 1) for text in specimen.texts]), {"class": "lettering"})
         sheet.onto(canvas)
     return ET.tostring(canvas, encoding="unicode")
-
-
-def _move(point: tuple[float, float], dx: float, dy: float) -> tuple[float, float]:
-    return (point[0] + dx, point[1] + dy)
 
 
 _PAGE = """<!doctype html>
@@ -138,7 +154,7 @@ thead th {{ border-bottom: 2px solid #1a1a1a; }}
 th:first-child {{ width: 16%; font-weight: normal; }}
 thead th {{ font-weight: bold !important; }}
 td.symbol {{ text-align: center; }}
-td.symbol div {{ display: flex; flex-wrap: wrap; gap: 0.5rem 1.2rem; justify-content: center; align-items: center;
+td.symbol div {{ display: flex; flex-wrap: wrap; gap: 0.5rem 1.2rem; justify-content: center;
   margin-bottom: 0.3rem; }}
 td.symbol {{ width: 30%; }}
 small {{ color: #505050; font-size: 0.75rem; }}

@@ -99,9 +99,9 @@ def emergency_stop(closed: bool) -> Shape:
     strokes = (*_detent(), _line((-10.0, _FOOT - 4), (10.0, _FOOT - 4)))
     rings: tuple[Ring, ...] = ()
     if closed:
-        x, y, r = 13.0, 11.0, 5.5
+        x, y, r = 17.0, 22.0, 7.0
         rings = (Ring((x, y), r, "none"),)
-        strokes += (_line((x - r, y), (x + r, y)), _line((x + r - 4, y - 2.5), (x + r, y), (x + r - 4, y + 2.5)))
+        strokes += (_line((x - r, y), (x + r, y)), _line((x + r - 5, y - 3), (x + r, y), (x + r - 5, y + 3)))
     return contact("emergency stop", closed, (strokes, rings, (Arc((0.0, _FOOT - 4), 10.0, 0, 180),)), _FOOT - 4)
 
 
@@ -138,7 +138,7 @@ def timed(closed: bool, late: tuple[bool, bool], mark: str = "") -> Shape:
     late: when operated (the blade moves up: the arc is a cup), when released (the blade moves down: a dome). The arc
     is a parachute: it holds back a movement from the arc towards its centre.
     """
-    cup, dome = Arc((0.0, 15.0), 9.0, 30, 150), Arc((0.0, 36.0 if late[0] else 33.0), 9.0, 210, 330)
+    cup, dome = Arc((0.0, 15.0), 9.0, 30, 150), Arc((0.0, 38.0 if late[0] else 33.0), 9.0, 210, 330)
     arcs = (cup,) * late[0] + (dome,) * late[1]
     foot = dome.at(270)[1] if late[1] else cup.at(90)[1]
     rails = tuple(_line((x, _blade_at(closed, x)), (x, foot)) for x in (-2.0, 2.0))
@@ -225,7 +225,7 @@ def lamp(code: str = "") -> Shape:
 def transformer() -> Shape:
     """Control transformer (part 6, section 9, form 2): two windings of half circles; H1, H2 above, X1, X2 below."""
     xs = (-15.0, -5.0, 5.0, 15.0)
-    arcs = tuple(Arc((x, -7.0), 5.0, 0, 180) for x in xs) + tuple(Arc((x, 7.0), 5.0, 180, 360) for x in xs)
-    leads = tuple(_line((x, y), (1.5 * x, y)) for y in (-7.0, 7.0) for x in (-20.0, 20.0))
-    points = ((-30.0, -7.0), (30.0, -7.0), (-30.0, 7.0), (30.0, 7.0))
+    arcs = tuple(Arc((x, -9.0), 5.0, 0, 180) for x in xs) + tuple(Arc((x, 9.0), 5.0, 180, 360) for x in xs)
+    leads = tuple(_line((x, y), (1.5 * x, y)) for y in (-9.0, 9.0) for x in (-20.0, 20.0))
+    points = ((-30.0, -9.0), (30.0, -9.0), (-30.0, 9.0), (30.0, 9.0))
     return Shape("control transformer", 30.0, leads, arcs=arcs, points=points)
