@@ -204,6 +204,3 @@ class WrongCoil(Fault):
 def full(sentence: str) -> str:
     """The sentence with a capital and a full stop."""
     return f"{sentence[0].upper()}{sentence[1:]}."
-
-
-# -- the catalogue for control circuits ---------------------------------------------------------------------------
