@@ -48,14 +48,16 @@ class _Mode(NamedTuple):
 class TimerBlock:
     """A timer relay's block. tag: designation. preset: the time set [us]. bits: how many a code needs.
 
+    once: False if period follows period as long as it has voltage (flash).
+
     Raises LadderError if no time is set on `device`.
     """
 
     def __init__(self, device: Device, levels: int) -> None:
         timer = clock_of(device).timer
         self.tag = device.tag
-        self.wired = levels
         self.preset = round(timer.preset * 1_000_000)
+        self.once = timer.function != "flash"
         self._cumulative = timer.function == "cumulative on-delay"
         self._modes = [_Mode(0, TimerState(Timer(timer.function, PERIOD / 1_000_000), NOW), False)]
         self._codes = {self._modes[0]: 0}
@@ -139,7 +141,7 @@ class CounterBlock:
 
     def __init__(self, device: Device, levels: int) -> None:
         self.tag = device.tag
-        self.wired = levels
+        self.once = True
         self._counter = counter_of(device).counter
         most = counters.MAX_COUNT if self._counter.kind == "up-down" else self._counter.preset
         self._most = most

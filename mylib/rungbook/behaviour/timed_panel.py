@@ -15,6 +15,7 @@ Not covered, as in `Panel`: the time that relays take, and the travel of their c
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from copy import copy
 from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
@@ -66,14 +67,17 @@ class _Voltage(dict[int, bool]):
 class TimedPanel(Operated):
     """A valid ladder on a panel of devices, timers and counters among them.
 
-    devices: as in `Panel`. Raises LadderError as `Ladder.validate`, if nothing is set on a timer or counter, if a
-    device has not the reset or count-down input that is wired, or if one of the ladder works in time otherwise.
+    devices: as in `Panel`; what they leave open is set as in the ladder. Raises LadderError as `Ladder.validate`, if
+    nothing is set on a timer or counter, if a device has not the reset or count-down
+    input that is wired, or if one of the ladder works in time otherwise.
     """
 
     def __init__(self, ladder: Ladder, devices: Iterable[Device] = ()) -> None:
         ladder.validate()
         self.ladder = ladder
-        self.devices: dict[str, Device] = dict(ladder.devices) | {device.tag: device for device in devices}
+        self.devices: dict[str, Device] = dict(ladder.devices)
+        for device in devices:
+            self.devices[device.tag] = _as_set(device, ladder.devices.get(device.tag))
         for tag in ladder.devices:
             device = self.devices[tag]
             if device.spec.timed and device.kind not in ("timer relay", "counter"):
@@ -109,11 +113,25 @@ class TimedPanel(Operated):
             self.seats.append(_Seat(block, at, (1 << block.bits) - 1, self._bit[tag], wired))
             at += block.bits
         plain = [(bit, tag) for tag, bit in self._bit.items() if tag not in timed]
-        self._magnets = tuple([*plain, *((bit, tag) for tag, bit in self._armature.items())])
+        self._magnets = (*plain, *((bit, tag) for tag, bit in self._armature.items()))
         self._looks = {name: self._look(rung.contacts) for name, rung in self._rung.items()}
         self._looks_at = {name: self._bits_of(rung) | 1 for name, rung in self._rung.items()}
         self._voltage = {name: _Voltage(looks) for name, looks in self._looks.items()}
         self._known: dict[int, AtRest] = {}
+
+    def only(self, tags: Iterable[str]) -> TimedPanel:
+        """As `Panel.only`: no device but `tags`, and the supply, moves; no other timer runs."""
+        moving = frozenset(tags)
+        part = copy(self)
+        part.coils = tuple(tag for tag in self.coils if tag in moving)
+        part.lamps = tuple(tag for tag in self.lamps if tag in moving)
+        part.loads = (*part.coils, *part.lamps)
+        part.steps = tuple(step for step in self.steps if step.device == SUPPLY or step.device in moving)
+        part.seats = [seat for seat in self.seats if seat.block.tag in moving]
+        part._magnets = tuple(magnet for magnet in self._magnets if magnet[1] in moving)
+        part._known = {}
+        part.__dict__.pop("turns", None)  # what was worked out for the whole
+        return part
 
     # -- words and states ------------------------------------------------------------------------------------------
 
@@ -280,7 +298,7 @@ class TimedPanel(Operated):
 
     # -- why -------------------------------------------------------------------------------------------------------
 
-    def own_reason(self, tag: str, wanted_on: bool, state: State) -> str:
+    def own_reason(self, tag: str, state: State) -> str:
         """Why timer or counter `tag` is not as wanted in `state`; "" for any other load."""
         device = self.devices[tag]
         if tag not in self._bit or not device.spec.timed:
@@ -290,3 +308,14 @@ class TimedPanel(Operated):
             (seat,) = (seat for seat in self.seats if seat.block.tag == tag)
             return f"{tag} ({device.setting}) stands at {self.code(seat, self.packed(state)) >> 3}."
         return f"{tag} ({device.setting}) has {voltage} at its coil; its contacts are {self.position(tag, state)}."
+
+
+def _as_set(device: Device, own: Device | None) -> Device:
+    """`device`, set as the ladder's own if it is of the same kind and nothing is set on it."""
+    return own if own is not None and own.kind == device.kind and not device.setting else device
+
+
+def works_in_time(ladder: Ladder, devices: Iterable[Device]) -> bool:
+    """True if `ladder`, on a panel of `devices`, has a timer, a counter or another device that works in time."""
+    known = dict(ladder.devices) | {device.tag: device for device in devices}
+    return any(device.spec.timed for device in known.values())

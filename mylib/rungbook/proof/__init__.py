@@ -1,7 +1,7 @@
 """What holds in every case: truth tables, rules over all sequences of orders, comparison of two ladders.
 
 Enters: a `Ladder` and rules. Leaves: tables, verdicts and the shortest sequences of bench orders that show a fault.
-No units: everything here is positions and order, not time. Imports `kit`, `circuit`, `behaviour`.
+Positions and order, and with timers (`timed`) times in seconds [s]. Imports `kit`, `circuit`, `behaviour`.
 """
 
 from rungbook.proof.compare import Comparison, compare, panel_devices
@@ -29,6 +29,7 @@ from rungbook.proof.rules import (
     stays_off,
 )
 from rungbook.proof.single_faults import try_faults
+from rungbook.proof.timed import TimedRule, comes_within, goes_off_within, stays_off_for, stays_on_for
 from rungbook.proof.truth_table import MAX_INPUTS, TruthTable, truth_table
 from rungbook.proof.verdict import Verdict
 
@@ -46,16 +47,19 @@ __all__ = [
     "Proof",
     "Review",
     "Rule",
+    "TimedRule",
     "TooMany",
     "TruthTable",
     "Verdict",
     "all_of",
     "any_of",
     "can_be_stopped",
+    "comes_within",
     "compare",
     "decide",
     "does_not_start",
     "follows",
+    "goes_off_within",
     "holds_in",
     "motor_never_turns",
     "motor_stands_while",
@@ -72,6 +76,8 @@ __all__ = [
     "review",
     "starts_only_after",
     "stays_off",
+    "stays_off_for",
+    "stays_on_for",
     "truth_table",
     "try_faults",
 ]

@@ -7,13 +7,16 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from rungbook.behaviour import Panel, Step, tell
+from rungbook.behaviour.timed_panel import TimedPanel, works_in_time
 from rungbook.circuit import Ladder
 from rungbook.errors import LadderError
 from rungbook.kit import Device
 from rungbook.proof.explain import CHATTER, why
-from rungbook.proof.explore import MAX_STATES, Edge, TooMany
+from rungbook.proof.explore import Edge
+from rungbook.proof.limits import MAX_SECONDS, MAX_STATES, Deadline, TooMany
 from rungbook.proof.pairs import Pair, first_difference
 from rungbook.proof.tell import does
+from rungbook.proof.timed import first_difference_in_time
 
 
 @dataclass(frozen=True)
@@ -43,8 +46,8 @@ class Comparison:
 
 
 class _Both(NamedTuple):
-    yours: Panel
-    asked: Panel
+    yours: Panel | TimedPanel
+    asked: Panel | TimedPanel
 
 
 def panel_devices(*ladders: Ladder) -> tuple[Device, ...]:
@@ -56,12 +59,22 @@ def panel_devices(*ladders: Ladder) -> tuple[Device, ...]:
     return tuple(found.values())
 
 
-def compare(mine: Ladder, asked: Ladder, outputs: Iterable[str] | None = None, limit: int = MAX_STATES) -> Comparison:
+def compare(
+    mine: Ladder,
+    asked: Ladder,
+    outputs: Iterable[str] | None = None,
+    limit: int = MAX_STATES,
+    seconds: float = MAX_SECONDS,
+) -> Comparison:
     """Compare two ladders over all sequences of bench orders, supply off and on included.
 
     outputs: designations of the coils and lamps that must agree whenever both panels rest; left out, all loads of
     `asked`. Other loads (helping relays) are free. Devices are those of both ladders; `asked` decides their kinds.
-    Where the quickness of relays decides what `mine` does, every outcome must agree. limit: pairs of states.
+    Where the quickness of relays decides what `mine` does, every outcome must agree. limit: pairs of states;
+    seconds: of work [s]; beyond either nothing is decided.
+
+    With timers or counters in either ladder orders are given at any instant, and a difference counts if it lasts for
+    some time; each keeps its own settings, if kinds agree.
 
     Raises LadderError if either ladder is not valid, an output is no load of `asked`, or `asked` itself has a race.
     """
@@ -69,20 +82,32 @@ def compare(mine: Ladder, asked: Ladder, outputs: Iterable[str] | None = None, l
         if not isinstance(ladder, Ladder):
             raise LadderError("compare", "works on two Ladders", ladder, ("Ladder('title')",))
     devices = panel_devices(asked, mine)
-    both = _Both(Panel(mine, devices), Panel(asked, devices))
+    own = tuple(_own_setting(device, mine) for device in devices)
+    in_time = works_in_time(mine, devices) or works_in_time(asked, devices)
     loads = (*asked.coils(), *asked.lamps())
     watched = loads if outputs is None else tuple(outputs)
     for tag in watched:
         if tag not in loads:
             raise LadderError("compare", f"the asked ladder has no load {tag}", tag, loads)
     try:
-        found = first_difference(both.yours, both.asked, watched, limit)
+        if in_time:
+            both = _Both(yours := TimedPanel(mine, own), theirs := TimedPanel(asked, devices))
+            found = first_difference_in_time(yours, theirs, watched, limit, Deadline(seconds))
+        else:
+            both = _Both(one := Panel(mine, devices), other := Panel(asked, devices))
+            found = first_difference(one, other, watched, limit, Deadline(seconds))
     except TooMany as limit_met:
         return Comparison("not decided", why=f"{limit_met}; an instructor will look.")
     if found is None:
         return Comparison("same")
     steps, edge = found
     return Comparison("different", steps, *_difference(both, watched, edge))
+
+
+def _own_setting(device: Device, ladder: Ladder) -> Device:
+    """`device`, or that of `ladder` if it is of the same kind and something is set on it."""
+    own = next((one for one in (*(ladder.declared or ()), *ladder.devices.values()) if one.tag == device.tag), device)
+    return own if own.kind == device.kind and own.setting else device
 
 
 def _difference(both: _Both, watched: tuple[str, ...], edge: Edge[Pair]) -> tuple[str, str, str]:

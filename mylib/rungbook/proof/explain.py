@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from rungbook.behaviour import SUPPLY, Panel, State, Step, bridging, closed_way
 from rungbook.behaviour.board_panel import BoardPanel
+from rungbook.behaviour.timed_panel import TimedPanel
 from rungbook.circuit import Contact, wire_numbers
 
 CHATTER = "The coils open their own ways, or one another's, and close them again without end."
 
 
-def why(panel: Panel | BoardPanel, tag: str, wanted_on: bool, state: State, last: Step | None) -> str:
+def why(panel: Panel | TimedPanel | BoardPanel, tag: str, wanted_on: bool, state: State, last: Step | None) -> str:
     """Say why load `tag` is not as wanted in `state`, after the order `last`.
 
     Names contacts with the wire numbers that `draw` prints. Only what the circuit shows is said, no guess.
@@ -18,12 +19,14 @@ def why(panel: Panel | BoardPanel, tag: str, wanted_on: bool, state: State, last
         return panel.reason(tag, wanted_on, state)
     if tag not in panel.coils and tag not in panel.lamps:
         return f"No rung ends in {tag}."
+    if isinstance(panel, TimedPanel) and (reason := panel.own_reason(tag, state)):
+        return reason
     if wanted_on:
         return _why_off(panel, tag, state, last)
     return _why_on(panel, tag, state, last)
 
 
-def _spot(panel: Panel, tag: str, contact: Contact) -> str:
+def _spot(panel: Panel | TimedPanel, tag: str, contact: Contact) -> str:
     """ "NO S2 (wires 3–4)": the contact and where it stands before `tag`."""
     for rung in wire_numbers(panel.ladder):
         if any(wired.item.device == tag for wired in rung.loads):
@@ -33,11 +36,11 @@ def _spot(panel: Panel, tag: str, contact: Contact) -> str:
     raise AssertionError(f"{contact} does not stand before {tag}")
 
 
-def _open_because(panel: Panel, tag: str, contact: Contact, state: State) -> str:
+def _open_because(panel: Panel | TimedPanel, tag: str, contact: Contact, state: State) -> str:
     return f"{_spot(panel, tag, contact)} is open while {contact.device} is {panel.position(contact.device, state)}"
 
 
-def _why_off(panel: Panel, tag: str, state: State, last: Step | None) -> str:
+def _why_off(panel: Panel | TimedPanel, tag: str, state: State, last: Step | None) -> str:
     if not state.supply:
         return "The supply is off."
     if panel.has_voltage(tag, state):
@@ -60,13 +63,15 @@ def _why_off(panel: Panel, tag: str, state: State, last: Step | None) -> str:
     return f"The way is interrupted in more than one place: {listed}."
 
 
-def _why_on(panel: Panel, tag: str, state: State, last: Step | None) -> str:
+def _why_on(panel: Panel | TimedPanel, tag: str, state: State, last: Step | None) -> str:
     way = closed_way(panel.way(tag), lambda contact: panel.closed(contact, state))
+    if not way and panel.way(tag) is not None:
+        return f"{tag} has no voltage any more, and has not answered yet."
     if not way:
         return f"{tag} hangs on the rail: no contact stands before it."
     path = ", ".join(f"{contact.kind} {contact.device}" for contact in way)
     text = f"Current flows through {path} to {tag}."
-    if last is None or last.device == SUPPLY:
+    if last is None or last.device in (SUPPLY, ""):  # "": time has passed
         return text
     mine = [contact for contact in way if contact.device == last.device]
     if not mine:

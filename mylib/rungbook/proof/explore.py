@@ -116,6 +116,10 @@ class Exploration(Generic[S]):
             if self.panel.can(step, state):
                 yield step, self.panel.after(step, state)
 
+    def is_sure(self, edge: Edge[S]) -> bool:
+        """True: each edge is one that the panel can do."""
+        return True
+
     def steps_to(self, edge: Edge[S]) -> tuple[Step, ...]:
         """The shortest sequence of orders that ends with `edge`."""
         if edge.step is None:

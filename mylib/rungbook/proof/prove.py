@@ -9,6 +9,7 @@ from html import escape
 from rungbook.behaviour import Board, Panel, tell
 from rungbook.behaviour.board_panel import BoardPanel
 from rungbook.behaviour.motor_panel import MotorPanel
+from rungbook.behaviour.timed_panel import TimedPanel, works_in_time
 from rungbook.circuit import Ladder
 from rungbook.circuit.power import PowerCircuit
 from rungbook.errors import LadderError
@@ -16,6 +17,7 @@ from rungbook.kit import Device
 from rungbook.proof.limits import MAX_SECONDS, MAX_STATES, Deadline
 from rungbook.proof.rules import AnyPanel, Rule
 from rungbook.proof.slices import Cone, Cones, widest
+from rungbook.proof.timed import TimedRule
 from rungbook.proof.verdict import Outcome, Verdict
 from rungbook.proof.walk import decide_together
 
@@ -57,6 +59,9 @@ def prove(
     power: the power circuit, for rules such as `no_short_between_phases()`; the coils are then asked by their voltage.
     mechanical_interlock: pairs of contactors whose armatures hold each other out.
 
+    With timers or counters, or rules about times, orders are given at any instant (`proof.timed`), and `limit` counts
+    states with their times. Such a ladder is not decided with a power circuit or an interlock of armatures.
+
     Raises LadderError if `ladder` is no valid ladder, a rule is no `Rule`, or as `MotorPanel` and `Board`.
     """
     if not isinstance(ladder, Ladder):
@@ -67,7 +72,10 @@ def prove(
     there = (ladder.declared or ()) if devices is None else devices
     pairs = tuple(mechanical_interlock)
     if power is None and not pairs:
-        return decide(Panel(ladder, there), rules, limit, seconds)
+        there = tuple(there)
+        speak_of_times = any(isinstance(one, TimedRule) for rule in rules for one in _plain(rule))
+        in_time = speak_of_times or works_in_time(ladder, there)
+        return decide(TimedPanel(ladder, there) if in_time else Panel(ladder, there), rules, limit, seconds)
     board = replace(Board.of(ladder, there), mechanical_interlock=pairs)
     return decide(BoardPanel(board) if power is None else MotorPanel(board, power), rules, limit, seconds)
 
@@ -87,7 +95,7 @@ def decide(
     """
     plain = [one for rule in rules for one in _plain(rule)]
     deadline = Deadline(seconds)
-    if sliced and isinstance(panel, Panel):
+    if sliced and isinstance(panel, Panel | TimedPanel):
         found = _by_parts(panel, plain, limit, deadline)
     else:
         found = decide_together(panel, plain, limit, deadline)
@@ -104,7 +112,7 @@ def _plain(rule: Rule) -> Iterator[Rule]:
         yield rule
 
 
-def _by_parts(panel: Panel, rules: Sequence[Rule], limit: int, deadline: Deadline) -> list[Verdict]:
+def _by_parts(panel: Panel | TimedPanel, rules: Sequence[Rule], limit: int, deadline: Deadline) -> list[Verdict]:
     """A verdict for each rule, each found on the part of the panel that bears on it.
 
     Rules about a part that lies in another's are decided there, in one walk. Where that walk finds chatter or comes to
@@ -132,7 +140,7 @@ def _by_parts(panel: Panel, rules: Sequence[Rule], limit: int, deadline: Deadlin
     order = {step: place for place, step in enumerate(panel.steps)}
 
     def nearest(verdict: Verdict) -> tuple[int, list[int]]:
-        return len(verdict.steps), [order[step] for step in verdict.steps]
+        return len(verdict.steps), [order.get(step, -1) for step in verdict.steps]  # -1: a wait
 
     per_rule: list[list[Verdict]] = [[] for _ in rules]
     for task in tasks:

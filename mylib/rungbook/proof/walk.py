@@ -6,20 +6,38 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from rungbook.behaviour import State, Step
+from rungbook.behaviour.timed_panel import TimedPanel
+from rungbook.errors import LadderError
 from rungbook.kit import Device
 from rungbook.proof.explain import CHATTER
 from rungbook.proof.explore import Edge, Exploration
 from rungbook.proof.limits import Deadline, TooMany
 from rungbook.proof.rules import AnyPanel, Rule
+from rungbook.proof.timed import TimedExploration, TimedRule, decide_in_time
 from rungbook.proof.verdict import Verdict
 
 
 def decide_together(panel: AnyPanel, rules: Sequence[Rule], limit: int, deadline: Deadline) -> list[Verdict]:
     """A verdict for each of `rules`, none of which is made of others, by walking over the states of `panel`.
 
-    limit: reachable states. Stops at the first chatter, which breaks every rule that is not broken by then.
+    limit: reachable states. Stops at the first chatter, which breaks every rule that is not broken by then. Raises
+    LadderError if a rule speaks of times and `panel` knows none.
     """
-    exploration: Exploration[State] = Exploration(panel, limit, deadline)
+    timed = {k: rule for k, rule in enumerate(rules) if isinstance(rule, TimedRule)}
+    if timed:
+        if not isinstance(panel, TimedPanel):
+            where = "this rule speaks of times, which only `prove` on a ladder decides"
+            raise LadderError("Rule", where, next(iter(timed.values())).sentence)
+        others = [rule for k, rule in enumerate(rules) if k not in timed]
+        plain = iter(decide_together(panel, others, limit, deadline) if others else ())
+        return [
+            decide_in_time(panel, timed[k], limit, deadline) if k in timed else next(plain) for k in range(len(rules))
+        ]
+    exploration: Exploration[State] | TimedExploration
+    if isinstance(panel, TimedPanel):
+        exploration = TimedExploration(panel, limit, deadline)
+    else:
+        exploration = Exploration(panel, limit, deadline)
     broken: dict[int, Verdict] = {}
     undecided = ""
     for k, rule in enumerate(rules):
@@ -39,7 +57,7 @@ def decide_together(panel: AnyPanel, rules: Sequence[Rule], limit: int, deadline
             found_before = len(broken)
             for after in rest.states:
                 passed = [one for one in untested if one[1](panel, edge, after)]
-                if passed:
+                if passed and exploration.is_sure(edge):
                     untested = [one for one in untested if one not in passed]
                 for k, rule, breaks in unbroken:
                     if breaks(panel, edge, after) and k not in broken:

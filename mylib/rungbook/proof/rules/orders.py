@@ -11,7 +11,7 @@ from rungbook.proof.rules.rule import AnyPanel, Rule, Test, always, never
 from rungbook.proof.rules.words import check_load, checked_order, device_of, named
 
 
-def _at_rest(panel: AnyPanel, state: State, *, but: str) -> bool:
+def at_rest(panel: AnyPanel, state: State, *, but: str) -> bool:
     """Supply on and every operated device at rest, `but` one."""
     return state.supply and all(
         position == 0 or device.tag == but for device, position in zip(panel.inputs, state.positions, strict=True)
@@ -23,14 +23,14 @@ def _no_button_held(panel: AnyPanel, state: State) -> bool:
     return not any(device.spec.momentary and position for device, position in pairs)
 
 
-def _given(order: str, device: str, output: str, *, on_before: bool) -> Test:
+def given(order: str, device: str, output: str, *, on_before: bool) -> Test:
     """True of a step that is `order`, with everything but `device` at rest, `output` being on before, or off."""
 
     def tested(panel: AnyPanel, edge: Edge[State], after: State) -> bool:
         return (
             edge.step is not None
             and edge.step.order == order
-            and _at_rest(panel, edge.before, but=device)
+            and at_rest(panel, edge.before, but=device)
             and panel.is_on(output, edge.before) == on_before
         )
 
@@ -49,7 +49,7 @@ def pulls_in(output: str, *, when: str) -> Rule:
     order = checked_order("pulls_in", when)
     device = device_of(order)
 
-    tested = _given(order, device, output, on_before=False)
+    tested = given(order, device, output, on_before=False)
 
     def broken(panel: AnyPanel, edge: Edge[State], after: State) -> bool:
         if edge.step is None:
@@ -74,7 +74,7 @@ def holds_in(output: str, *, after: str) -> Rule:
     order = checked_order("holds_in", after)
     device = device_of(order)
 
-    tested = _given(order, device, output, on_before=True)
+    tested = given(order, device, output, on_before=True)
 
     def broken(panel: AnyPanel, edge: Edge[State], then: State) -> bool:
         return tested(panel, edge, then) and not panel.is_on(output, then)

@@ -12,14 +12,15 @@ from typing import Literal, NamedTuple
 
 from rungbook.behaviour import Panel, State
 from rungbook.behaviour.board_panel import BoardPanel
+from rungbook.behaviour.timed_panel import TimedPanel
 from rungbook.errors import LadderError
 from rungbook.proof.explain import why
 from rungbook.proof.explore import Edge
 from rungbook.proof.rules.words import braced, check_position
 from rungbook.proof.tell import does
 
-#: a ladder's panel, decided by its contacts, or a board's, decided by its voltages
-AnyPanel = Panel | BoardPanel
+#: a ladder's panel, decided by its contacts, with timers or without, or a board's, decided by its voltages
+AnyPanel = Panel | TimedPanel | BoardPanel
 
 Test = Callable[[AnyPanel, Edge[State], State], bool]
 

@@ -6,17 +6,18 @@ from collections.abc import Iterator
 
 from rungbook.behaviour import Rest, State, Step
 from rungbook.behaviour.timed_panel import TimedPanel
-from rungbook.proof.explore import MAX_STATES, Edge
-from rungbook.proof.timed.schedule import schedule
-from rungbook.proof.timed.walk import MAX_SECONDS, Arrival, Walk
+from rungbook.proof.explore import Edge
+from rungbook.proof.limits import MAX_STATES, Deadline
+from rungbook.proof.timed.schedule import is_sure, schedule
+from rungbook.proof.timed.walk import Arrival, Walk
 
 
 class TimedExploration:
     """Walk over all reachable states of a panel with timers and counters; a wait is a step that no hand can do."""
 
-    def __init__(self, panel: TimedPanel, limit: int = MAX_STATES, seconds: float = MAX_SECONDS) -> None:
+    def __init__(self, panel: TimedPanel, limit: int = MAX_STATES, deadline: Deadline | None = None) -> None:
         self.panel = panel
-        self.walk = Walk([panel], limit, seconds)
+        self.walk = Walk([panel], limit, deadline)
         self._at: tuple[Edge[State], Arrival] | None = None
         self._states: dict[int, State] = {}
 
@@ -24,7 +25,8 @@ class TimedExploration:
         """Yield every edge, those from near states first. Raises TooMany as `Walk.arrivals`."""
         for arrival in self.walk.arrivals():
             before = self.panel.start if arrival.before is None else self._state(arrival.before.words[0])
-            states = tuple(dict.fromkeys(self._state(node.words[0]) for node in arrival.nodes))
+            ends = {node.outcome(0): self._state(node.words[0]) for node in arrival.nodes}
+            states = tuple(ends.values())  # two that look alike may differ in what a timer does
             passed = frozenset(map(self._state, arrival.passed[0]))
             step = None if arrival.event is None else arrival.event.step
             edge = Edge(before, step, Rest(states, arrival.chatter[0], passed))
@@ -36,6 +38,11 @@ class TimedExploration:
             self._states[word] = self.panel.unpacked(word)
         return self._states[word]
 
+    def is_sure(self, edge: Edge[State]) -> bool:
+        """True if there are instants at which orders lead to `edge`, the one yielded last."""
+        assert self._at is not None
+        return is_sure(self.walk, self._at[1])
+
     def steps_to(self, edge: Edge[State]) -> tuple[Step, ...]:
         """Orders and waits that end with `edge`, which is the one yielded last.
 
@@ -44,5 +51,3 @@ class TimedExploration:
         assert self._at is not None
         assert self._at[0] is edge
         return schedule(self.walk, self._at[1])
-
-

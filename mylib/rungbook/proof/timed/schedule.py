@@ -1,7 +1,8 @@
 """When to do each order, so that a sequence of orders and waits shows what was found; and its words.
 
 Every instant is a sum of those of the orders and of set times, so what must hold between them is linear. The orders
-are given as far as can be from every end of a period, up to a second, and then as early as can be.
+are given as far as can be from every end of a period, up to a second; then, as far as that leaves it open, one second
+after one another, for which no wait need be told; and then as early as can be.
 """
 
 from __future__ import annotations
@@ -12,15 +13,15 @@ from fractions import Fraction
 from rungbook.behaviour import MICRO, Step
 from rungbook.behaviour.blocks import Clock
 from rungbook.kit import Move
-from rungbook.proof.explore import TooMany
+from rungbook.proof.limits import TooMany
 from rungbook.proof.timed.linear import maximise
 from rungbook.proof.timed.walk import Arrival, ClockId, Node, Walk, path_to
 
 PAUSE = MICRO  # from one order to the next if nothing is said, as in a script [us]
 #: margins that give times one can read off a watch [us]
-MARGINS = tuple(MICRO // part for part in (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 10_000, 100_000, 1_000_000))
+MARGINS = tuple(MICRO // (part * 10**k) for k in range(6) for part in (1, 2, 5))
 _FAR = 10**13  # beyond every instant [us]
-_WEIGHT = 10**6  # of the margin against the sum of the times
+_FIRST, _THEN = 10**12, 10**6  # weights of the margin, and of pauses, against the sum of the instants
 
 _Sum = tuple[dict[int, int], int]  # number of an order -> how often its instant counts; and what is added [us]
 
@@ -100,12 +101,17 @@ class _Conditions:
 def _times(conditions: _Conditions, most: int) -> tuple[Fraction, list[Fraction]]:
     """The widest margin up to `most` [us], and the earliest instants with it [us]."""
     count = len(conditions.steps) + 1
-    rows: list[tuple[list[int], int]] = [([0] * count + [1], most + _FAR)]
+    nothing = [0] * count  # unknowns: the instants, the pauses before them up to a second, and the margin plus _FAR
+    rows: list[tuple[list[int], int]] = [([*nothing, *nothing, 1], most + _FAR)]
     for terms, added in conditions.positive:
-        rows.append(([*(-terms.get(k, 0) for k in range(count)), 1], added + _FAR))
-    found = maximise([-1] * count + [_WEIGHT], rows)
+        rows.append(([*(-terms.get(k, 0) for k in range(count)), *nothing, 1], added + _FAR))
+    for k in range(count):
+        pause = [int(j == k) for j in range(count)]
+        rows.append(([*nothing, *pause, 0], PAUSE))
+        rows.append(([*(int(j == k - 1) - int(j == k) for j in range(count)), *pause, 0], 0))
+    found = maximise([*([-1] * count), *([_THEN] * count), _FIRST], rows)
     assert found is not None
-    return found[-1] - _FAR, found[:-1]
+    return found[-1] - _FAR, found[:count]
 
 
 def wait(micro: int) -> Step:
@@ -133,6 +139,18 @@ def schedule(walk: Walk, arrival: Arrival) -> tuple[Step, ...]:
         if round_one is not None:
             _, instants = _times(conditions, round_one)
     return _told(conditions.steps, instants)
+
+
+def is_sure(walk: Walk, arrival: Arrival) -> bool:
+    """True if there are instants that lead to `arrival`. Only what a cumulative timer has kept can make it unsure."""
+    path = [] if arrival.before is None else path_to(arrival.before)
+    if not any(fate is Clock.RESUMED for node in path for fate in node.fates):
+        return True
+    try:
+        schedule(walk, arrival)
+    except TooMany:
+        return False
+    return True
 
 
 def _told(steps: Sequence[Step], instants: Sequence[Fraction]) -> tuple[Step, ...]:

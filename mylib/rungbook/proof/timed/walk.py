@@ -11,16 +11,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import product
-from time import monotonic
 
 from rungbook.behaviour import Step
 from rungbook.behaviour.blocks import Clock, TimerBlock
 from rungbook.behaviour.timed_panel import TimedPanel
 from rungbook.kit import Move
-from rungbook.proof.explore import MAX_STATES, TooMany
+from rungbook.proof.limits import MAX_STATES, Deadline, TooMany
 from rungbook.proof.timed.zones import NO_CLOCKS, Source, Zone, fixed, later, rearranged, together, within
 
-MAX_SECONDS = 20.0  # of reckoning, after which a question is not decided [s]
 WATCH = (-1, 0)  # the clock of an observer
 
 ClockId = tuple[int, int]  # (number of the panel, place of the block)
@@ -29,7 +27,7 @@ Kept = tuple[tuple[ClockId, int, int], ...]  # bounds on the time kept by paused
 
 @dataclass(frozen=True)
 class Event:
-    """An order (`due` is empty), or the end of the periods `due`; then `step` is told as one of the first timer."""
+    """An order (`due` is empty), or the end of the periods `due`: `step` then names a timer of the first panel."""
 
     step: Step
     due: tuple[ClockId, ...] = ()
@@ -48,8 +46,13 @@ class Node:
     fates: tuple[Clock, ...]
     zone: Zone
     kept: Kept = ()
-    came: tuple[Node, Event] | None = None
+    came: tuple[Node, Event] | None = field(default=None, repr=False)
     watch: int = 0  # 0: no observer; else what the observer has seen
+
+    def outcome(self, side: int) -> tuple[object, ...]:
+        """What may differ in one panel, by chance, after one event: its state, which periods run and which began."""
+        running = [one for one in zip(self.clocks, self.fates, strict=True) if one[0][0] == side]
+        return self.words[side], tuple(running), tuple(one for one in self.kept if one[0][0] == side)
 
 
 @dataclass
@@ -68,13 +71,13 @@ class Arrival:
 
 def ends(tag: str) -> Step:
     """The end of a period of timer `tag`, as a step that no hand can do."""
-    return Step(tag, Move("", "", "wait for {tag}", "the time of {tag} had run out"))
+    return Step(tag, Move("", "", "wait for {tag}", "the time of {tag} ran out"))
 
 
 class Walk:
     """A walk over one panel, or several that get the same orders.
 
-    limit: nodes after which it gives up; seconds: of reckoning likewise [s]. watch: preset of an observer's clock [us].
+    limit: nodes after which it gives up; deadline: when it does. watch: preset of an observer's clock [us].
     idle: steps to leave out.
     """
 
@@ -82,15 +85,14 @@ class Walk:
         self,
         panels: Sequence[TimedPanel],
         limit: int = MAX_STATES,
-        seconds: float = MAX_SECONDS,
+        deadline: Deadline | None = None,
         watch: int | None = None,
         idle: frozenset[Step] = frozenset(),
     ) -> None:
         self.panels = tuple(panels)
         self.limit = limit
-        self.seconds = seconds
+        self.deadline = deadline or Deadline()
         self.count = 0
-        self._until = monotonic() + seconds
         self.presets: dict[ClockId, int] = {} if watch is None else {WATCH: watch}
         self._tags: dict[ClockId, str] = {}
         self._timers = [
@@ -158,8 +160,7 @@ class Walk:
             self.count += 1
         if self.count > self.limit:
             raise TooMany(f"more than {self.limit} states can be reached")
-        if monotonic() > self._until:
-            raise TooMany(f"more than {self.seconds:g} s of reckoning, {self.count} states so far")
+        self.deadline.check()
         return found
 
     def _first(self) -> Arrival:
@@ -178,8 +179,8 @@ class Walk:
             for side, place in due:
                 if (side, place) != WATCH:
                     words[side] = self.panels[side].ripe(words[side], self.panels[side].seats[place])
-            named = next((clock for clock in due if clock != WATCH), None)
-            event = Event(ends("" if named is None else self._tags[named]), due)
+            named = next((self._tags[clock] for clock in due if clock[0] == 0), "")  # told of the first panel alone
+            event = Event(ends(named), due)
             yield self._arrival(node, event, tuple(words), zone)
 
     def _orders(self, node: Node) -> Iterator[Arrival]:
