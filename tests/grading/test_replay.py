@@ -5,7 +5,7 @@ import pytest
 from rungbook import NC, NO, Device, Ladder, coil, compare, lamp, prove
 from rungbook.grading import must, same_as
 from rungbook.grading.replay import difference_picture, rule_picture
-from rungbook.proof import does_not_start, holds_in, off_while, pulls_in
+from rungbook.proof import does_not_start, holds_in, never_together, off_while, pulls_in
 
 
 def circuit(*rungs, devices=None):
@@ -22,7 +22,7 @@ def pump(contacts):
 def shown(ladder, rule):
     (verdict,) = prove(ladder, rule).verdicts
     assert verdict.outcome == "broken"
-    return rule_picture(ladder, (), rule, verdict.steps, verdict.seen).splitlines()
+    return rule_picture(ladder, (), rule, verdict).splitlines()
 
 
 def test_a_broken_rule_shows_what_was_moved_what_changed_the_output_and_what_is_asked_at_the_end():
@@ -73,6 +73,30 @@ def test_coils_that_chatter_are_a_zigzag():
         "S1     _ released _/ pressed ¯¯¯¯¯¯",
         "K1     _ out ______/ chatters /\\/\\/",
     ]
+
+
+def test_what_chatters_elsewhere_is_left_out():
+    ladder = pump(NC("S1") & NO("S2"))
+    ladder.rung(NO("S2") & NC("K1"), coil("K1"))
+    assert shown(ladder, holds_in("Q1", after="let S2 go"))[1:] == [
+        "S2        _ released _/ pressed ¯\\ released _",
+        "Q1        _ out ______/ in ¯¯¯¯¯¯\\ out ______",
+        "Q1 asked                         ¯ in ¯¯¯¯¯¯¯",
+    ]
+
+
+def test_of_a_rule_made_of_others_the_part_that_is_broken_is_shown():
+    rule = pulls_in("Q1", when="press S2") & off_while("Q1", "S1", "pressed")
+    found = shown(pump((NC("S1") | NO("Q1")) & NO("S2")), rule)
+    assert [line.split()[0] for line in found] == ["order", "S2", "S1", "P1", "Q1", "Q1"]
+    assert [line.split()[-2] for line in found[-2:]] == ["in", "out"]
+
+
+def test_a_rule_about_two_loads_shows_both_and_asks_nothing_of_one_alone():
+    both = circuit((NO("S1"), coil("Q1")), (NO("S2"), coil("Q2")))
+    found = shown(both, never_together("Q1", "Q2"))
+    assert {line.split()[0] for line in found[1:]} == {"S1", "S2", "Q1", "Q2"}
+    assert not any(" asked" in line for line in found)
 
 
 def test_nothing_touched_is_no_sequence_and_has_no_picture():

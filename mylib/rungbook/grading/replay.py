@@ -14,8 +14,9 @@ from rungbook.circuit import Ladder
 from rungbook.errors import LadderError
 from rungbook.grading.timing import CHATTERS, Row, timing_picture
 from rungbook.kit import ALL_KINDS, Device
-from rungbook.proof import Comparison, Rule, panel_devices
+from rungbook.proof import Comparison, Rule, Verdict, panel_devices
 from rungbook.proof.explore import Edge, Resting
+from rungbook.proof.slices import Cones
 from rungbook.proof.tell import does
 
 AT_REST = "at rest"
@@ -24,31 +25,59 @@ MOST_PATHS = 1000  # ways that races open, looked at before there is no picture
 Words = Mapping[str, str]  # designation -> word, at one moment
 
 
-def rule_picture(ladder: Ladder, devices: Iterable[Device], rule: Rule, steps: Sequence[Step], seen: str) -> str:
-    """Return how `steps` break `rule`; "" if there are none, or they cannot be shown on a panel without times.
+def rule_picture(ladder: Ladder, devices: Iterable[Device], rule: Rule, found: Verdict) -> str:
+    """Return how the steps of `found` break `rule`.
 
-    seen: what the finding says of the output.
+    "" if there are no steps, or they cannot be shown on a panel without times and without a power circuit.
     """
+    if not found.steps:
+        return ""
     try:
         panel = Panel(ladder, devices)
+        for plain in _plain(rule):
+            cone = Cones(ladder).of(name for name in (plain.output, *plain.names) if name)
+            for here in (panel, panel.only(cone)):  # the part alone, if something outside it has no rest
+                picture = _breach_picture(here, plain, found)
+                if picture:
+                    return picture
     except LadderError:
-        return ""
-    if not steps or rule.output not in panel.loads:
+        pass
+    return ""
+
+
+def _plain(rule: Rule) -> Iterator[Rule]:
+    """The rule, or the rules that it is made of."""
+    if not rule.joint:
+        yield rule
+    for part in rule.parts:
+        yield from _plain(part)
+
+
+def _breach_picture(panel: Panel, rule: Rule, found: Verdict) -> str:
+    steps = found.steps
+    if any(name not in panel.devices for name in (*rule.names, *(step.device for step in steps)) if name != SUPPLY):
         return ""
     for path, rest in _paths(panel, steps):
         edge: Edge[State] = Edge(path[-1], steps[-1], rest)
         if rest.chatter:
-            return _chatter_picture(panel, steps, path, rule.output)
+            if found.chatter:
+                return _chatter_picture(panel, steps, path, rule.output)
+            continue
         moments = [(state, "") for state in rest.states]
         if rule.passing:
             moments += [(state, ", for a moment") for state in sorted(rest.passed)]
         for state, more in moments:
-            before, on = panel.is_on(rule.output, edge.before), panel.is_on(rule.output, state)
-            if rule.broken(panel, edge, state) and does(rule.output, before, on) == seen:
-                words = [panel.positions(one) for one in (*path, state)]
-                wanted = panel.devices[rule.output].spec.positions[rule.wanted_on(panel, edge, state)]
-                asked = ("",) * len(steps) + (wanted,)
-                return _picture(panel.devices, steps, _with_supply(words, (*path, state)), rule.output, asked, more)
+            if not rule.broken(panel, edge, state) or rule.breach(panel, edge, state).seen != found.seen:
+                continue
+            words = _words(panel, (*path, state))
+            tag = found.seen.split()[0]
+            if tag not in panel.loads:
+                tag = rule.output if rule.output in panel.loads else panel.loads[0]
+            asked = [""] * len(words)
+            on = panel.is_on(tag, state)
+            if found.expected == does(tag, panel.is_on(tag, path[-1]), not on):
+                asked[-1] = panel.devices[tag].spec.positions[not on]
+            return _picture(panel.devices, steps, words, tag, tuple(asked), more)
     return ""
 
 
@@ -77,10 +106,8 @@ def difference_picture(ladder: Ladder, should_be: Ladder, watched: Sequence[str]
                 if (did, should) == (found.yours, found.asked) and mine.is_on(tag, state) != asked.is_on(
                     tag, right[-1]
                 ):
-                    states = (*path, state)
-                    words = _with_supply([mine.positions(one) for one in states], states)
                     wanted = tuple(asked.position(tag, one) for one in right)
-                    return _picture(mine.devices, steps, words, tag, wanted)
+                    return _picture(mine.devices, steps, _words(mine, (*path, state)), tag, wanted)
     return ""
 
 
@@ -103,8 +130,10 @@ def _paths(panel: Panel, steps: Sequence[Step]) -> Iterator[tuple[tuple[State, .
         yield from islice(onward((state,)), MOST_PATHS)
 
 
-def _with_supply(words: Sequence[Words], states: Sequence[State]) -> list[Words]:
-    return [{**word, SUPPLY: "on" if state.supply else "off"} for word, state in zip(words, states, strict=True)]
+def _words(panel: Panel, states: Sequence[State]) -> list[Words]:
+    """Where the supply and every device that this panel moves stands, in each state."""
+    tags = [tag for tag, device in panel.devices.items() if device.spec.operated or tag in panel.loads]
+    return [{tag: panel.position(tag, state) for tag in (*tags, SUPPLY)} for state in states]
 
 
 def _chatter_picture(panel: Panel, steps: Sequence[Step], path: tuple[State, ...], output: str) -> str:
@@ -112,7 +141,7 @@ def _chatter_picture(panel: Panel, steps: Sequence[Step], path: tuple[State, ...
     seen = run(panel.ladder, [step.order for step in steps])[-1].positions
     if CHATTERS not in seen.values():
         return ""
-    words = _with_supply([panel.positions(state) for state in path], path)
+    words = _words(panel, path)
     words.append({**words[-1], **seen, SUPPLY: words[-1][SUPPLY]})
     if steps[-1].device == SUPPLY:
         words[-1] = {**words[-1], SUPPLY: steps[-1].move.end}
@@ -152,7 +181,7 @@ def picture_of(
     def lane(tag: str) -> Row:
         return row(tag, tag, [word.get(tag, "") for word in words])
 
-    loads = [tag for tag, device in devices.items() if ALL_KINDS[device.kind].load]
+    loads = [tag for tag, device in devices.items() if ALL_KINDS[device.kind].load and tag in words[0]]
     changing = [tag for tag in loads if tag != output and len({word.get(tag, "") for word in words}) > 1]
     below = [lane(output), *([row(output, f"{output} asked", asked)] if any(asked) else [])]
     above = [lane(tag) for tag in moved if tag != output]

@@ -49,7 +49,7 @@ def must(rule: Rule, points: float, look: str = "", *, limit: int = MAX_STATES) 
             return MET
         if verdict.outcome == "broken":
             done = tell(verdict.steps) or "Nothing is touched."
-            picture = rule_picture(ladder, devices, rule, verdict.steps, verdict.seen)
+            picture = rule_picture(ladder, devices, rule, verdict)
             return Finding(0, done, verdict.seen, verdict.expected, verdict.why, look, picture=picture)
         if verdict.outcome == "not decided":
             return not_decided(verdict.why)
