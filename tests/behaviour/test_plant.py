@@ -1,5 +1,7 @@
 """Motors, overload relays and the fuse behind a control circuit: traces as literal (seconds, device, state)."""
 
+import math
+
 import pytest
 
 from rungbook import NC, NO, Device, Ladder, LadderError, coil, lamp, run
@@ -11,7 +13,7 @@ from rungbook.behaviour.overload import Overload, trip_time
 from rungbook.behaviour.plant import Drive, Plant, drive_of
 from rungbook.behaviour.power import PowerFaults
 from rungbook.circuit import Wired
-from rungbook.circuit.power import direct, reversing
+from rungbook.circuit.power import direct, reversing, star_delta
 from rungbook.kit.ratings import SupplyRating
 
 
@@ -85,6 +87,40 @@ class TestShort:
         ((time, told),) = plant.findings[:1]
         assert told == "L1 and L3 are shorted: Q1 1-2, Q2 5-6."
         assert time == 3_020_100
+
+
+def mill():
+    """Star and delta by hand: S2 main and star, S3 main and delta."""
+    panel = [Device(tag) for tag in ("S1", "S2", "S3", "F1", "Q1", "Q2", "Q3")]
+    ladder = Ladder("Mill", panel)
+    ladder.rung(NC("S1") & (NO("S2") | NO("Q1")) & NC("F1"), coil("Q1"))
+    ladder.rung(NO("Q1") & NC("S3") & NC("Q3"), coil("Q2"))
+    ladder.rung(NO("Q1") & (NO("S3") | NO("Q3")) & NC("Q2"), coil("Q3"))
+    return ladder
+
+
+class TestOverloadInsideTheDelta:
+    """NEC 430.32 with a relay in the phase leg: set to the full-load current over the square root of 3."""
+
+    DONE = "press S2, let S2 go, wait 5 s, press S3, let S3 go, wait 8 h"
+
+    def relay_after(self, load, setting):
+        plant = Plant(star_delta(), {"M1": Drive(Motor(load), 10.0, "F1", setting, Overload("10", "manual"))})
+        return run(mill(), self.DONE, plant), plant
+
+    def test_set_to_0_577_of_the_line_current_it_carries_the_rated_load(self):
+        trace, plant = self.relay_after(1.0, 10.0 / math.sqrt(3))
+        assert changes(trace, "F1") == []
+        assert plant.relays["F1"].current == pytest.approx(1.0, abs=1e-6)
+
+    def test_set_so_it_trips_at_a_third_more_than_the_rated_load(self):
+        trace, _ = self.relay_after(1.33, 10.0 / math.sqrt(3))
+        assert [word for _, _, word in changes(trace, "F1")] == ["tripped"]
+
+    def test_set_to_the_line_current_it_lets_the_motor_burn(self):
+        trace, plant = self.relay_after(1.33, 10.0)
+        assert changes(trace, "F1") == []
+        assert plant.relays["F1"].current < 1.0
 
 
 class TestOverload:

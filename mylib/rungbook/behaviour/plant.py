@@ -16,8 +16,8 @@ from typing import TYPE_CHECKING
 from rungbook.behaviour import motor, overload
 from rungbook.behaviour.motor import Motor, MotorState
 from rungbook.behaviour.overload import Overload, OverloadState
-from rungbook.behaviour.power import MotorFeed, PowerFaults, energise
-from rungbook.circuit.power import PowerCircuit
+from rungbook.behaviour.power import MotorFeed, PowerFaults, closed_poles, energise
+from rungbook.circuit.power import Pole, PowerCircuit, joined
 from rungbook.errors import LadderError
 from rungbook.kit import OverloadSetting, parse_setting
 
@@ -72,6 +72,7 @@ class Plant:
         self.findings: list[tuple[int, str]] = []
         self._switched = [device.tag for device in circuit.devices if device.tag.startswith("Q")]
         self._words: dict[str, str] = {}
+        self._conducting: tuple[Pole, ...] = ()
 
     @property
     def due(self) -> int | None:
@@ -94,6 +95,7 @@ class Plant:
             self._hand_on(timeline, tag)
         closed = [tag for tag in self._switched if self._is_closed(timeline, tag)]
         reading = energise(self.circuit, closed, self.faults)
+        self._conducting = closed_poles(self.circuit, closed, self.faults or PowerFaults())
         for short in reading.shorts:
             self._find(timeline, str(short))
         for feed in reading.motors:
@@ -137,13 +139,28 @@ class Plant:
             until = motor.due(state)
             share = motor.current(state) if until is None else motor.rms_current(state, until)
             dial = drive.setting if drive.setting is not None else drive.amps
-            amps = (
-                share * drive.amps * max(feed.line_shares) if fed not in ("off", "single-phase") else share * drive.amps
-            )
+            amps = share * drive.amps
+            if fed not in ("off", "single-phase"):
+                amps *= self._through(drive.relay, feed)
             self.relays[drive.relay] = overload.step(
                 self.relays[drive.relay], now, min(amps / dial, overload.MAX_SHARE)
             )
             self._show(timeline, drive.relay)
+
+    def _through(self, relay: str, feed: MotorFeed) -> float:
+        """Largest current through a pole of `relay`, as a share of the motor's line current when connected direct.
+
+        A pole that feeds one terminal alone carries that terminal's current: inside the delta the current of a winding,
+        1/sqrt(3) of the line current. One that feeds more, or is not found in the circuit, carries the line current.
+        """
+        motor = next(one for one in self.circuit.motors if one.tag == feed.motor)
+        net = joined(pole for pole in self._conducting if pole.device != relay)
+        shares = []
+        for pole in self._conducting:
+            if pole.device == relay:
+                fed = [k for k, node in enumerate(motor.nodes) if net(node) == net(pole.b)]
+                shares.append(feed.terminal_shares[fed[0]] if len(fed) == 1 else max(feed.line_shares))
+        return max(shares, default=max(feed.line_shares))
 
     def _find(self, timeline: Timeline, sentence: str) -> None:
         if not self.findings or self.findings[-1][1] != sentence:

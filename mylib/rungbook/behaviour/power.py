@@ -152,7 +152,7 @@ def energise(circuit: PowerCircuit, closed: Iterable[str], faults: PowerFaults |
     if not isinstance(faults, PowerFaults):
         raise LadderError("energise", "faults are a PowerFaults record", faults, ("PowerFaults(lost={'L3'})",))
     _check_faults(circuit, faults)
-    poles = _closed_poles(circuit, closed, faults)
+    poles = closed_poles(circuit, closed, faults)
     arrives = {line: phase for line, phase in zip(LINES, faults.supply, strict=True) if phase not in faults.lost}
     shorts = _shorts(poles, arrives)
     net = joined(poles)
@@ -223,7 +223,8 @@ def _check_faults(circuit: PowerCircuit, faults: PowerFaults) -> None:
         raise LadderError("PowerFaults, supply", "needs each of the three phases once", faults.supply, LINES)
 
 
-def _closed_poles(circuit: PowerCircuit, closed: Iterable[str], faults: PowerFaults) -> tuple[Pole, ...]:
+def closed_poles(circuit: PowerCircuit, closed: Iterable[str], faults: PowerFaults) -> tuple[Pole, ...]:
+    """Return the poles that conduct while the devices `closed` are closed. Raises LadderError as `energise`."""
     switching = tuple(device.tag for device in circuit.devices if device.tag[0] == "Q")
     if not isinstance(closed, Iterable):
         raise LadderError("energise", "takes the devices that are closed as a set", closed, switching)
