@@ -136,6 +136,10 @@ class Panel(Operated):
         pulled = bool(state.pulled & self._bit[contact.device])
         return int(pulled == (contact.kind == "NO"))
 
+    def closed_at(self, contact: Contact) -> frozenset[int]:
+        """The positions of its device, by index, in which `contact` is closed."""
+        return self._closed_at[contact]
+
     def way(self, tag: str) -> Part | None:
         """The contacts before the load `tag`. Raises KeyError if no rung ends in it."""
         return self._rung[tag].contacts

@@ -169,11 +169,11 @@ class Ladder:
         """
         if not self._rungs:
             raise LadderError(f"Ladder {self.title!r}", "has no rungs yet; add one with .rung(contacts, load)")
-        coils = self.coils()
+        coils, devices = self.coils(), self.devices
         for n, rung in enumerate(self._rungs, 1):
             for contact in rung.all_contacts():
-                if self.devices[contact.device].spec.load == "coil" and contact.device not in coils:
-                    listed = ", ".join(sorted(self.devices))
+                if devices[contact.device].spec.load == "coil" and contact.device not in coils:
+                    listed = ", ".join(sorted(devices))
                     raise LadderError(
                         f"Contact {contact} on rung {n}",
                         f"no device {contact.device} with a coil in this ladder, so nothing moves the contact",

@@ -11,10 +11,11 @@ from rungbook.behaviour.timed_panel import TimedPanel, works_in_time
 from rungbook.circuit import Ladder
 from rungbook.errors import LadderError
 from rungbook.kit import Device
+from rungbook.proof.differ import Differ
 from rungbook.proof.explain import CHATTER, why
 from rungbook.proof.explore import Edge
 from rungbook.proof.limits import MAX_SECONDS, MAX_STATES, Deadline, TooMany
-from rungbook.proof.pairs import Pair, first_difference
+from rungbook.proof.pairs import Pair
 from rungbook.proof.tell import does
 from rungbook.proof.timed import first_difference_in_time
 
@@ -70,13 +71,14 @@ def compare(
 
     outputs: designations of the coils and lamps that must agree whenever both panels rest; left out, all loads of
     `asked`. Other loads (helping relays) are free. Devices are those of both ladders; `asked` decides their kinds.
-    Where the quickness of relays decides what `mine` does, every outcome must agree. limit: pairs of states;
-    seconds: of work [s]; beyond either nothing is decided.
+    Where the quickness of relays decides what `mine` does, every outcome must agree. What bears on no output, chatter
+    too, is free. limit: pairs of states for one output; seconds: of work [s]; beyond either nothing is decided.
 
     With timers or counters in either ladder orders are given at any instant, and a difference counts if it lasts for
     some time; each keeps its own settings, if kinds agree.
 
-    Raises LadderError if either ladder is not valid, an output is no load of `asked`, or `asked` itself has a race.
+    Raises LadderError if either ladder is not valid, an output is no load of `asked`, or nothing differs and `asked`
+    itself has a race or chatter that bears on an output.
     """
     for ladder in (mine, asked):
         if not isinstance(ladder, Ladder):
@@ -95,7 +97,10 @@ def compare(
             found = first_difference_in_time(yours, theirs, watched, limit, Deadline(seconds))
         else:
             both = _Both(one := Panel(mine, devices), other := Panel(asked, devices))
-            found = first_difference(one, other, watched, limit, Deadline(seconds))
+            nearest = Differ(one, other, limit, Deadline(seconds)).first(watched)
+            if nearest is not None:
+                watched = nearest.watched
+            found = nearest and (nearest.steps, nearest.edge)
     except TooMany as limit_met:
         return Comparison("not decided", why=f"{limit_met}; an instructor will look.")
     if found is None:

@@ -9,10 +9,13 @@ outside no more than that they are at rest, gets the same answer by the same sho
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from typing import TypeVar
 
 from rungbook.circuit import Ladder
 
 Cone = frozenset[str]
+
+T = TypeVar("T")
 
 
 class Cones:
@@ -39,11 +42,7 @@ class Cones:
         """True if a load in `cone` bears on itself: a coil that holds itself, or two that hold one another."""
         return any(tag in self.of(self._before[tag]) for tag in cone if tag in self._before)
 
-    def before(self, tag: str) -> Cone:
-        """The devices with contacts on the way to load `tag`."""
-        return frozenset(self._before.get(tag, ()))
 
-
-def widest(cones: Sequence[Cone]) -> list[Cone]:
+def widest(cones: Sequence[frozenset[T]]) -> list[frozenset[T]]:
     """Those of `cones` that lie in no other, each once, in the order in which they stand there."""
     return [cone for cone in dict.fromkeys(cones) if not any(cone < other for other in cones)]
