@@ -98,3 +98,28 @@ def test_timers_and_counters_are_said_with_their_inputs_and_what_moves_their_con
     )
     assert "Contacts of K5: normally closed on rung 1." in rows
     assert "Contacts of K999: normally open on rung 4." in rows
+
+
+def test_paths_that_run_down_are_told_from_the_top_rail_to_the_bottom_rail() -> None:
+    ladder = Ladder("Cellar fan")
+    ladder.rung(NO("S1"), coil("Q1"))
+    ladder.rung(NO("Q1"), lamp("P1"))
+    assert describe(ladder, "down").splitlines() == [
+        "Ladder diagram 'Cellar fan': 2 paths that run from top to bottom, numbered from left to right, between the "
+        "top rail, wire 1 (L), and the bottom rail, wire 2 (N). All devices are shown at rest.",
+        "Path 1: from the top rail, wire 1; normally open contact of push button S1, to wire 3; "
+        "coil of contactor Q1, to the bottom rail, wire 2.",
+        "Path 2: from the top rail, wire 1; normally open contact of contactor Q1, to wire 4; "
+        "pilot lamp P1, to the bottom rail, wire 2.",
+        "Contacts of Q1: normally open on path 2.",
+    ]
+
+
+def test_a_page_is_told_by_its_own_rungs_and_names_others_as_it_is_asked() -> None:
+    ladder = Ladder()
+    ladder.rung(NO("S1"), coil("Q1"))
+    ladder.rung(NO("Q1"), coil("Q2"))
+    first = describe(ladder, "across", (1,), lambda rung: f"{rung}.{rung}").splitlines()
+    assert first[0].startswith("Ladder diagram: 2 rungs, of which 1 here between the left rail, wire 1 (L)")
+    assert [line.split(":")[0] for line in first[1:]] == ["Rung 1", "Contacts of Q1"]
+    assert first[-1] == "Contacts of Q1: normally open on rung 2.2."

@@ -1,20 +1,23 @@
-"""What a drawing-office checker looks for, asked of the plan alone: no canvas is made here."""
+"""A ladder's plan, in both directions, with every set of symbols, folded and not, and page by page."""
 
 from __future__ import annotations
 
 import subprocess
 import sys
-from itertools import combinations
+from collections.abc import Iterator
 
 import pytest
 from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from rungbook import NC, NO, Ladder, coil, lamp
-from rungbook.circuit import Contact, wire_numbers
+from rungbook.circuit import Contact
 from rungbook.drawing.layout import LEFT, NO_RUNGS, layout
-from rungbook.drawing.sheet import Plan, Symbol
+from rungbook.drawing.sheet import Plan
+from rungbook.drawing.symbol_sets import _SETS as SETS
 
-from .geometry import at, box_of, connected, directions, near, overlap, rails, touch
+from .checker import check_ladder
+from .geometry import rails
 from .strategies import NAMED, ladders
 
 varied = settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
@@ -25,118 +28,29 @@ def _ladder(request: pytest.FixtureRequest) -> Ladder:
     return NAMED[request.param]()
 
 
-def _own(symbol: Symbol, rung: int, device: str) -> bool:
-    return (symbol.rung, symbol.device.tag) == (rung, device)
+def _plans(ladder: Ladder, width: float | None = None) -> Iterator[Plan]:
+    for symbols in SETS:
+        for paths in ("across", "down"):
+            yield layout(ladder, symbols, paths, width)
 
 
-def check_plan(ladder: Ladder) -> None:
-    """All that must hold of every plan."""
-    plan = layout(ladder)
-    _texts_are_apart(plan)
-    _texts_are_clear_of_lines(plan)
-    _everything_is_on_the_sheet(plan)
-    _every_end_of_a_wire_meets_something(plan)
-    _junctions_are_where_three_wires_meet(plan)
-    _no_wire_runs_through_a_symbol(plan)
-    _the_circuit_read_back_is_the_circuit(plan, ladder)
-    _every_device_and_wire_number_is_written(plan, ladder)
+@pytest.mark.parametrize("width", [None, 1000, 600, 400])
+def test_named_ladders_are_drawn_as_a_checker_wants(ladder: Ladder, width: float | None) -> None:
+    for plan in _plans(ladder, width):
+        check_ladder(plan, ladder)
 
 
-def _texts_are_apart(plan: Plan) -> None:
-    for one, other in combinations(plan.texts, 2):
-        assert not overlap(one.box, other.box), (one, other)
-
-
-def _texts_are_clear_of_lines(plan: Plan) -> None:
-    for text in plan.texts:
-        for wire in plan.wires:
-            left, top, right, bottom = box_of(wire)
-            assert not overlap(text.box, (left - 1, top - 1, right + 1, bottom + 1)), (text, wire)
-        for symbol in plan.symbols:
-            inside = text.role.startswith("inside") and _own(symbol, text.rung, text.device)
-            assert inside or not overlap(text.box, symbol.box), (text, symbol)
-
-
-def _everything_is_on_the_sheet(plan: Plan) -> None:
-    boxes = [text.box for text in plan.texts] + [symbol.box for symbol in plan.symbols]
-    boxes += [box_of(wire) for wire in plan.wires]
-    for left, top, right, bottom in boxes:
-        assert left >= 0
-        assert top >= 0
-        assert right <= plan.width
-        assert bottom <= plan.height
-
-
-def _every_end_of_a_wire_meets_something(plan: Plan) -> None:
-    terminals = [point for symbol in plan.symbols for point in symbol.terminals]
-    dots = [(dot.x, dot.y) for dot in plan.dots]
-    for wire in plan.wires:
-        if wire.rung == 0:
-            continue
-        corners = [point for other in plan.wires if other is not wire for point in (other.start, other.end)]
-        for end in (wire.start, wire.end):
-            assert any(near(end, point) for point in (*terminals, *dots, *corners)), (wire, end)
-
-
-def _junctions_are_where_three_wires_meet(plan: Plan) -> None:
-    dots = {(dot.x, dot.y) for dot in plan.dots}
-    assert len(dots) == len(plan.dots)
-    for dot in dots:
-        assert directions(plan, dot) >= 3, dot
-    for wire in plan.wires:
-        for end in (wire.start, wire.end):
-            if directions(plan, end) >= 3:
-                assert end in dots, end
-
-
-def _no_wire_runs_through_a_symbol(plan: Plan) -> None:
-    for symbol in plan.symbols:
-        (left, _), (right, _) = symbol.terminals
-        _, top, _, bottom = symbol.box
-        for wire in plan.wires:
-            x, y, end, low = box_of(wire)
-            assert not overlap((x, y - 1, end, low + 1), (left, top, right, bottom)), (symbol, wire)
-
-
-def _the_circuit_read_back_is_the_circuit(plan: Plan, ladder: Ladder) -> None:
-    groups = connected(plan)
-    node_of = [{plan.wires[n].node for n in group} for group in groups]
-    assert all(len(nodes) == 1 for nodes in node_of), "two wire numbers on one piece of copper"
-    named = [node for nodes in node_of for node in nodes]
-    assert len(named) == len(set(named)), "one wire number on two pieces of copper"
-    wired = [(n, item) for n, rung in enumerate(wire_numbers(ladder), 1) for item in rung.items]
-    assert [(symbol.rung, symbol.wired) for symbol in plan.symbols] == wired
-    for symbol in plan.symbols:
-        for point, node in zip(symbol.terminals, (symbol.wired.left, symbol.wired.right), strict=True):
-            found = {wire.node for wire in plan.wires if touch(box_of(wire), at(point))}
-            assert found == {node}, (symbol, point)
-
-
-def _every_device_and_wire_number_is_written(plan: Plan, ladder: Ladder) -> None:
-    roles = ("designation", "inside", "inside small")
-    for n, rung in enumerate(ladder.rungs, 1):
-        written = sorted(t.words for t in plan.texts if t.rung == n and t.role in roles and t.words == t.device)
-        assert written == sorted(item.device for item in (*rung.all_contacts(), *rung.loads))
-    numbers = {t.words for t in plan.texts if t.role == "wire"}
-    nodes = {node for row in wire_numbers(ladder) for item in row.items for node in (item.left, item.right)}
-    assert numbers == {str(node) for node in nodes}
-    assert [t.words for t in plan.texts if t.role == "rung"] == [str(n + 1) for n in range(len(ladder.rungs))]
-
-
-def test_named_ladders_are_drawn_as_a_checker_wants(ladder: Ladder) -> None:
-    check_plan(ladder)
-
-
-@given(ladders())
+@given(ladders(), st.sampled_from([None, 700, 400]))
 @varied
-def test_random_ladders_are_drawn_as_a_checker_wants(ladder: Ladder) -> None:
-    check_plan(ladder)
+def test_random_ladders_are_drawn_as_a_checker_wants(ladder: Ladder, width: float | None) -> None:
+    for plan in _plans(ladder, width):
+        check_ladder(plan, ladder)
 
 
 @given(ladders())
 @varied
 def test_a_plan_is_the_same_every_time(ladder: Ladder) -> None:
-    assert layout(ladder) == layout(ladder)
+    assert list(_plans(ladder, 600)) == list(_plans(ladder, 600))
 
 
 def test_loads_stand_in_one_column_beside_the_right_rail() -> None:

@@ -6,6 +6,7 @@ coil's designation and a lamp's colour letter stand inside the circle.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from math import ceil
 
@@ -109,15 +110,15 @@ def _plate(text: str) -> tuple[str, ...]:
     return done
 
 
-def reference_lines(entries: tuple[Reference, ...], tag: str) -> tuple[Text, ...]:
-    """The cross-references of a coil, those to normally closed contacts underlined.
+def reference_lines(entries: tuple[Reference, ...], tag: str, name: Callable[[int], str] = str) -> tuple[Text, ...]:
+    """The cross-references of a coil, those to normally closed contacts underlined. name: how a rung is named.
 
     x = 0 is the left end of the lines, y = 0 the coil's wire, which the first line stands level with.
     """
     size = STYLES["reference"].size
     rows: list[list[tuple[str, bool]]] = [[]]
     for place, (rung, kind) in enumerate(entries):
-        runs = [(str(rung), kind == "NC")] + ([(", ", False)] if place + 1 < len(entries) else [])
+        runs = [(name(rung), kind == "NC")] + ([(", ", False)] if place + 1 < len(entries) else [])
         trial = Text("reference", 0, 0, tuple(rows[-1] + runs), "start")
         if rows[-1] and trial.width > REFERENCES:
             rows.append([])

@@ -7,7 +7,8 @@ within a branch with a point: branch 2.1 is the first of a group in branch 2.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 from rungbook.behaviour.clockwork import is_timed_contact
 from rungbook.circuit import (
@@ -32,20 +33,49 @@ _TIMED = {"timer relay": "timed "}  # a counter's contact is told by its device
 _LOADS = {"coil": "coil", "reset": "reset input", "down": "count-down input"}
 
 
-def describe(ladder: Ladder) -> str:
-    """Return the description: a line on the whole, one line a rung, one line for each device with a coil."""
+@dataclass(frozen=True)
+class _Terms:
+    """What the parts of a ladder are called: a rung, and the rails that it begins and ends on."""
+
+    rung: str
+    first: str
+    last: str
+
+
+_TERMS = {
+    "across": _Terms("rung", f"the left rail, wire {LEFT_RAIL}", f"the right rail, wire {RIGHT_RAIL}"),
+    "down": _Terms("path", f"the top rail, wire {LEFT_RAIL}", f"the bottom rail, wire {RIGHT_RAIL}"),
+}
+
+
+def describe(
+    ladder: Ladder, paths: str = "across", rungs: Sequence[int] | None = None, name: Callable[[int], str] = str
+) -> str:
+    """Return the description: a line on the whole, one line a rung, one line for each device with a coil.
+
+    paths: "across" or "down", as drawn. rungs: numbers of the rungs that are told, on a page that shows some only;
+    a device is then told with its coil, or, if that is nowhere, with its first contact. name: how a rung is named.
+    """
+    terms = _TERMS[paths]
     title = f"Ladder diagram {ladder.title!r}" if ladder.title.strip() else "Ladder diagram"
-    rails = f"between the left rail, wire {LEFT_RAIL} (L), and the right rail, wire {RIGHT_RAIL} (N)"
+    rails = f"between {terms.first} (L), and {terms.last} (N)"
     if not ladder.rungs:
-        return f"{title}, no rungs yet {rails}."
+        return f"{title}, no {terms.rung}s yet {rails}."
     count = len(ladder.rungs)
-    said = [f"{title}: {count} rung{'s' * (count > 1)} {rails}. All devices are shown at rest."]
+    shown = range(1, count + 1) if rungs is None else rungs
+    some = "" if len(shown) == count else f", of which {_and([str(n) for n in shown])} here"
+    how = "" if paths == "across" else " that run from top to bottom, numbered from left to right,"
+    said = [f"{title}: {count} {terms.rung}{'s' * (count > 1)}{some}{how} {rails}. All devices are shown at rest."]
     devices = ladder.devices
-    for n, (rung, wired) in enumerate(zip(ladder.rungs, wire_numbers(ladder), strict=True), 1):
+    wired = wire_numbers(ladder)
+    for n in shown:
+        rung = ladder.rungs[n - 1]
         note = f" Note: {rung.note}" if rung.note.strip() else ""
-        said.append(f"Rung {n}: {_rung(rung.contacts, wired, devices)}.{note}")
-    coils = ladder.coils()
-    said += [_contacts_of(devices[tag], entries, tag in coils) for tag, entries in references(ladder).items()]
+        said.append(f"{terms.rung.capitalize()} {n}: {_rung(rung.contacts, wired[n - 1], devices, terms)}.{note}")
+    coils = {load.device: n for n, rung in enumerate(ladder.rungs, 1) for load in rung.loads if load.kind == "coil"}
+    for tag, entries in references(ladder).items():
+        if coils.get(tag, entries[0][0] if entries else 0) in shown:
+            said.append(_contacts_of(devices[tag], entries, tag in coils, terms.rung, name))
     return "\n".join(said)
 
 
@@ -63,14 +93,14 @@ def describe_item(item: Contact | Load, device: Device) -> str:
     return f"{words}, terminals {item.terminals}" if item.terminals else words
 
 
-def _rung(contacts: Part | None, wired: WiredRung, devices: Mapping[str, Device]) -> str:
-    said = [f"from the left rail, wire {LEFT_RAIL}"]
+def _rung(contacts: Part | None, wired: WiredRung, devices: Mapping[str, Device], terms: _Terms) -> str:
+    said = [f"from {terms.first}"]
     if contacts is not None:
         said += _part(contacts, iter(wired.contacts), devices, "")
     loads = [describe_item(load.item, devices[load.item.device]) for load in wired.loads]
     if len(loads) == 1:
-        return "; ".join([*said, f"{loads[0]}, to the right rail, wire {RIGHT_RAIL}"])
-    said.append(f"{len(loads)} loads in parallel from wire {wired.before_load} to the right rail, wire {RIGHT_RAIL}")
+        return "; ".join([*said, f"{loads[0]}, to {terms.last}"])
+    said.append(f"{len(loads)} loads in parallel from wire {wired.before_load} to {terms.last}")
     said += [f"load {n}: {words}" for n, words in enumerate(loads, 1)]
     return "; ".join(said)
 
@@ -101,15 +131,17 @@ def _end(part: Part, own: Sequence[Wired]) -> int:
     return own[-1].right
 
 
-def _contacts_of(device: Device, entries: tuple[Reference, ...], wound: bool) -> str:
+def _contacts_of(
+    device: Device, entries: tuple[Reference, ...], wound: bool, word: str, name: Callable[[int], str]
+) -> str:
     if not entries:
         return f"{device.tag} has no contacts in this ladder."
     where = []
     for kind, words in _KINDS.items():
         rungs = Counter(rung for rung, found in entries if found == kind)
         if rungs:
-            named = [f"{rung} ({count} contacts)" if count > 1 else str(rung) for rung, count in rungs.items()]
-            where.append(f"{words} on rung{'s' * (len(rungs) > 1)} {_and(named)}")
+            named = [f"{name(rung)} ({count} contacts)" if count > 1 else name(rung) for rung, count in rungs.items()]
+            where.append(f"{words} on {word}{'s' * (len(rungs) > 1)} {_and(named)}")
     coil = "" if wound else f" The coil of {device.tag} is not in this ladder."
     return f"Contacts of {device.tag}: {', '.join(where)}.{coil}"
 

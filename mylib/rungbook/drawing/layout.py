@@ -1,258 +1,261 @@
 """From a ladder to a plan: where each symbol, wire, dot and text stands. Pure geometry, the same plan every time.
 
 Contacts stand from the left rail on, loads in one column beside the right rail. The upper branch of a group lies on
-the rung itself, the others below it. Lengths [px] as in `sheet`.
+the rung itself, the others below it. A ladder whose paths run down is the same, turned: rails at the top and at the
+bottom, the paths from left to right. Lengths [px] as in `sheet`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
 from math import ceil
 
-from rungbook.circuit import INPUTS, LEFT_RAIL, RIGHT_RAIL, Contact, Ladder, Load, Rung, WiredRung, wire_numbers
-from rungbook.drawing.blocks import FORK, Block, measure, stack
-from rungbook.drawing.cells import LEAD, Cell, below, colour_of, line, lines, load_cell, reference_lines
-from rungbook.drawing.metrics import wrap
-from rungbook.drawing.nema import NEMA
+from rungbook.circuit import LEFT_RAIL, RIGHT_RAIL, Ladder, Wired
+from rungbook.drawing.blocks import Block
+from rungbook.drawing.cells import LEAD, line
+from rungbook.drawing.legend import legend
+from rungbook.drawing.metrics import ASCENT, DESCENT, LINE, wrap
 from rungbook.drawing.numbers import number_wires
-from rungbook.drawing.references import Reference, references
-from rungbook.drawing.sheet import STYLES, Dot, Plan, Symbol, Text, Wire
-from rungbook.drawing.symbol_sets import SymbolSet
-from rungbook.kit import COLOURS, Device
+from rungbook.drawing.pen import Pen, joined
+from rungbook.drawing.rows import Row, Style, measured
+from rungbook.drawing.shapes import Shape
+from rungbook.drawing.sheet import STYLES, Plan, Wire
+from rungbook.drawing.symbol_sets import symbol_set
+from rungbook.errors import LadderError
 
 MARGIN = 14.0  # round the sheet
-LEFT = 56.0  # x of the left rail
+LEFT = 56.0  # x of the left rail; of the rails' left end where paths run down
 LEAST = 420.0  # least distance between the rails
+LEAST_DOWN = 240.0  # the same where paths run down
 APART = 16.0  # between the texts of one rung and those of the next
 REFERENCE_GAP = 12.0  # between the right rail and the cross-references
 RAIL_NAMES = (f"{LEFT_RAIL} (L)", f"{RIGHT_RAIL} (N)")
 NO_RUNGS = "no rungs yet"
-LEGEND_WIRES = "Figure in italics above a wire: wire number."
-LEGEND_COLOURS = "Letter in a lamp, or in brackets on a plate: colour. {}."
-LEGEND_REFERENCES = "Figures right of the rail: rungs with contacts of that coil; underlined: normally closed."
+NARROWEST = 400  # least width of a sheet that can be asked for [px]
+_UNDER = 0.36  # of a letter's size: from the middle of a line of text to its baseline
 
 
 @dataclass(frozen=True)
-class _Row:
-    """A rung with its measures."""
+class Frame:
+    """What a sheet has of its own. size: None for one as large as what stands on it.
 
-    number: int
-    rung: Rung
-    wired: WiredRung
-    contacts: Block | None
-    loads: tuple[Cell, ...]
-    references: tuple[tuple[Text, ...], ...]  # one tuple a load
-    drops: tuple[float, ...]  # of the loads
+    foot: room at the bottom [px] for legend and title block; block: width of the title block in it, at the right.
+    page: "page 2 of 3", or "". references: what cross-references name.
+    """
 
-    @property
-    def ascent(self) -> float:
-        return max(self.loads[0].ascent, self.contacts.ascent if self.contacts else 0.0)
-
-    @property
-    def descent(self) -> float:
-        loads = self.drops[-1] + max(self.loads[-1].descent, below(self.references[-1]))
-        return ceil(max(loads, self.contacts.descent if self.contacts else 0.0))
-
-    @property
-    def width(self) -> float:
-        """From the left rail to where the loads' cells begin."""
-        return (self.contacts.width if self.contacts else 0.0) + (FORK if len(self.loads) > 1 else 0.0)
+    size: tuple[float, float] | None = None
+    foot: float = 0.0
+    block: float = 0.0
+    page: str = ""
+    references: str = ""
 
 
-def _row(
-    n: int,
-    rung: Rung,
-    wired: WiredRung,
-    devices: Mapping[str, Device],
-    bare: Mapping[str, Device],
-    found: Mapping[str, tuple[Reference, ...]],
-    symbols: SymbolSet,
-) -> _Row:
-    """Measure rung `n`. bare: the devices as their contacts show them; found: the cross-references."""
-    items = enumerate(wired.contacts, 1)
-    contacts = None if rung.contacts is None else measure(rung.contacts, items, bare, symbols)
-    loads = tuple(
-        load_cell(load, (bare if of.kind in INPUTS else devices)[of.device], symbols)
-        for load, of in zip(wired.loads, rung.loads, strict=True)
-    )
-    named = tuple(
-        reference_lines(found.get(load.device, ()) if load.kind == "coil" else (), load.device) for load in rung.loads
-    )
-    drops = stack(
-        tuple((cell.ascent, max(cell.descent, ceil(below(texts)))) for cell, texts in zip(loads, named, strict=True))
-    )
-    return _Row(n, rung, wired, contacts, loads, named, drops)
+def style_of(symbols: str, paths: str) -> Style:
+    """Return the style. Raises LadderError if there is no such set of symbols, or paths run neither across nor down."""
+    if paths not in ("across", "down"):
+        raise LadderError("draw", "current paths run across or down", paths, ("across", "down"))
+    return Style(symbol_set(symbols), paths == "down")
 
 
-def _colours(ladder: Ladder) -> str:
-    """The colour letters that are written in a drawing of `ladder` with their meaning: "R red, G green"."""
-    devices = ladder.devices
-    items: list[Contact | Load] = []
-    for rung in ladder.rungs:
-        items += [*rung.all_contacts(), *rung.loads]
-    used = {colour_of(item, devices[item.device]) for item in items if devices[item.device].spec.load != "coil"}
-    return ", ".join(f"{letter} {colour}" for colour, letter in COLOURS.items() if colour in used)
-
-
-def _told(symbols: list[Symbol], meanings: Mapping[str, str]) -> str:
-    """What the letters in and under these symbols mean that not every reader knows; "" if there are none."""
-    used = {word for symbol in symbols for word in symbol.shape.mark.split()}
-    used |= {symbol.shape.letter for symbol in symbols if symbol.wired.item.kind in INPUTS}
-    found = [words for letters, words in meanings.items() if letters in used]
-    return f"{'; '.join(found)}." if found else ""
-
-
-def _without_plates(devices: Mapping[str, Device], coils: tuple[str, ...]) -> dict[str, Device]:
-    """The devices with the plate of one that has a coil here left off: it stands at the coil, once."""
-    return {tag: replace(device, label="") if tag in coils else device for tag, device in devices.items()}
-
-
-class _Pen:
-    """Collects what is placed. Not to be kept: `layout` makes one a call."""
-
-    def __init__(self, devices: Mapping[str, Device]) -> None:
-        self.devices = devices
-        self.symbols: list[Symbol] = []
-        self.wires: list[Wire] = []
-        self.dots: list[Dot] = []
-        self.texts: list[Text] = []
-
-    def across(self, rung: int, node: int, x: float, end: float, y: float) -> None:
-        if end > x:
-            self.wires.append(Wire(rung, node, (x, y), (end, y)))
-
-    def down(self, rung: int, node: int, x: float, y: float, drops: tuple[float, ...]) -> None:
-        """A vertical wire from y down, with a dot at every branch but the last, where it turns."""
-        self.wires.append(Wire(rung, node, (x, y), (x, y + drops[-1])))
-        self.dots += [Dot(rung, node, x, y + drop) for drop in drops[:-1]]
-
-    def symbol(self, rung: int, item: int, cell: Cell, x: float, y: float, row: WiredRung) -> Symbol:
-        wired = row.items[item - 1]
-        placed = Symbol(cell.shape, x, y, rung, item, wired, self.devices[wired.item.device])
-        self.symbols.append(placed)
-        self.texts += [text.moved(x, y, rung) for text in cell.texts]
-        return placed
-
-    def block(self, block: Block, x: float, y: float, rung: int, row: WiredRung) -> None:
-        """Place `block` with its wire entering at (x, y)."""
-        if block.cell is not None:
-            middle = x + block.cell.half
-            (left, _), (right, _) = self.symbol(rung, block.item, block.cell, middle, y, row).terminals
-            self.across(rung, block.left, x, left, y)
-            self.across(rung, block.right, right, x + block.width, y)
-        for inner in block.row:
-            self.block(inner, x, y, rung, row)
-            x += inner.width
-        if block.fork:
-            start, end = x + FORK, x + block.width - FORK
-            self.across(rung, block.left, x, start, y)
-            self.across(rung, block.right, end, x + block.width, y)
-            self.down(rung, block.left, start, y, block.drops)
-            self.down(rung, block.right, end, y, block.drops)
-            for inner, drop in zip(block.fork, block.drops, strict=True):
-                self.block(inner, start, y + drop, rung, row)
-                self.across(rung, block.right, start + inner.width, end, y + drop)
-
-    def row(self, row: _Row, y: float, right: float, column: float) -> None:
-        """Place a rung with its wire at y. right: x of the right rail; column: half width of the loads' column."""
-        n, wired = row.number, row.wired
-        self.texts.append(line("rung", LEFT - 14, y + 0.36 * STYLES["rung"].size, str(n), "end", n))
-        self.dots.append(Dot(n, LEFT_RAIL, LEFT, y))
-        x = LEFT
-        if row.contacts is not None:
-            self.block(row.contacts, LEFT, y, n, wired)
-            x += row.contacts.width
-        middle, bus = right - column, right - 2 * column
-        if len(row.loads) > 1:
-            self.across(n, wired.before_load, x, bus, y)
-            self.down(n, wired.before_load, bus, y, row.drops)
-            x = bus
-        first = len(wired.contacts) + 1
-        for place, (cell, drop) in enumerate(zip(row.loads, row.drops, strict=True)):
-            (left, _), (end, _) = self.symbol(n, first + place, cell, middle, y + drop, wired).terminals
-            self.across(n, wired.before_load, x, left, y + drop)
-            self.across(n, RIGHT_RAIL, end, right, y + drop)
-            self.dots.append(Dot(n, RIGHT_RAIL, right, y + drop))
-            self.texts += [text.moved(right + REFERENCE_GAP, y + drop, n) for text in row.references[place]]
-
-
-def layout(ladder: Ladder, symbols: SymbolSet = NEMA) -> Plan:
+def layout(ladder: Ladder, symbols: str = "nema", paths: str = "across", width: float | None = None) -> Plan:
     """Return the plan of `ladder`, finished or not; a ladder without rungs gives two rails and a line of text.
 
-    Raises LadderError if `symbols` has none for a contact, because a device of that kind has no contacts.
+    symbols: "nema" or "iec". paths: "across" or "down". width: of the whole sheet [px]; where paths run down, its
+    height from the top to the lower rail. A rung that is longer is folded; None folds nothing.
+
+    Raises LadderError if an argument is none of these, or the set has no symbol for a contact.
     """
-    devices, found = ladder.devices, references(ladder)
-    bare = _without_plates(devices, ladder.coils())
-    rows = [
-        _row(n, rung, wired, devices, bare, found, symbols)
-        for n, (rung, wired) in enumerate(zip(ladder.rungs, wire_numbers(ladder), strict=True), 1)
-    ]
-    column = max((cell.half for row in rows for cell in row.loads), default=0.0)
-    right = LEFT + max([LEAST, *(row.width + 2 * column for row in rows)])
-    named = [text.width for row in rows for texts in row.references for text in texts]
-    width = ceil(right + MARGIN + max([LEAD, *(REFERENCE_GAP + wide for wide in named)]))
-    pen = _Pen(devices)
-    top = _heading(pen, ladder.title, width, right)
+    style = style_of(symbols, paths)
+    if width is not None and not (isinstance(width, int | float) and width is not True and width >= NARROWEST):
+        raise LadderError("draw", f"the width of a sheet is at least {NARROWEST} px", width, ("None", "700", "1000"))
+    rows, column = measured(ladder, style)
+    if width is not None:
+        rows, column = measured(ladder, style, width - _beside(rows, style))
+    return compose(ladder, rows, column, style, Frame())
+
+
+def _beside(rows: Sequence[Row], style: Style) -> float:
+    """What a sheet needs along the path besides the distance of its rails."""
+    if style.down:
+        return 2 * MARGIN + 60
+    return LEFT + MARGIN + _named(rows)
+
+
+def _named(rows: Sequence[Row]) -> float:
+    """Room right of the right rail."""
+    widths = [text.width for row in rows for load in row.loads for text in load.named]
+    return max([LEAD, *(REFERENCE_GAP + wide for wide in widths)])
+
+
+def compose(ladder: Ladder, rows: Sequence[Row], column: float, style: Style, frame: Frame) -> Plan:
+    """Return a sheet with the rungs `rows` of `ladder`. column: half length of the loads' cells."""
+    pen = Pen(ladder.devices, style.down)
+    long = max([LEAST_DOWN if style.down else LEAST, *(row.length(column) for row in rows)])
+    make = _down if style.down else _across
+    return make(pen, ladder, rows, column, long, style, frame)
+
+
+def _across(
+    pen: Pen, ladder: Ladder, rows: Sequence[Row], column: float, long: float, style: Style, frame: Frame
+) -> Plan:
+    beside = _named(rows)
+    if frame.size:
+        long = max(long, frame.size[0] - LEFT - MARGIN - beside)
+    right = LEFT + long
+    width = ceil(round(right + MARGIN + beside, 3))
+    top = _heading(pen, ladder.title, width, frame)
+    size = STYLES["rail"].size
+    for x, name in ((LEFT, RAIL_NAMES[0]), (right, RAIL_NAMES[1])):
+        pen.texts.append(line("rail", x, top + size, name))
+    top = ceil(top + size + 6)
     y = top + APART
     for row in rows:
         y += row.ascent
-        pen.row(row, y, right, column)
+        _row(pen, row, LEFT, right, y, column)
+        for place, load in zip(row.drops, row.loads, strict=True):
+            pen.texts += [text.moved(right + REFERENCE_GAP, y + row.exit + place, row.number) for text in load.named]
         y += row.descent
-        y = _lines(pen, "note", LEFT + 12, y, row.rung.note, right - LEFT - 24, row.number, 8) + APART
+        y = pen.words("note", LEFT + 12, y, row.rung.note, right - LEFT - 24, row.number, 8) + APART
     if not rows:
         pen.texts.append(line("note", (LEFT + right) / 2, y + 12, NO_RUNGS))
         y += 12 + APART
     pen.wires += [Wire(0, LEFT_RAIL, (LEFT, top), (LEFT, y)), Wire(0, RIGHT_RAIL, (right, top), (right, y))]
-    wires = _joined(pen.wires)
-    pen.texts += number_wires(wires, pen.symbols, pen.dots)
-    y += MARGIN
-    if rows:
-        y = _lines(pen, "legend", MARGIN, y, LEGEND_WIRES, width - 2 * MARGIN)
-    colours = _colours(ladder)
-    if colours:
-        y = _lines(pen, "legend", MARGIN, y + 2, LEGEND_COLOURS.format(colours), width - 2 * MARGIN)
-    if named:
-        y = _lines(pen, "legend", MARGIN, y + 2, LEGEND_REFERENCES, width - 2 * MARGIN)
-    told = _told(pen.symbols, symbols.meanings)
-    if told:
-        y = _lines(pen, "legend", MARGIN, y + 2, told, width - 2 * MARGIN)
-    return Plan(width, ceil(y + MARGIN), tuple(pen.symbols), wires, tuple(pen.dots), tuple(pen.texts))
+    return _finished(pen, ladder, rows, style, frame, width, y)
 
 
-def _heading(pen: _Pen, title: str, width: float, right: float) -> float:
-    """Place the title and the names of the rails; return the y at which the rails begin."""
-    y = _lines(pen, "title", MARGIN, MARGIN, title, width - 2 * MARGIN)
-    y += 10 if title.strip() else 0
-    size = STYLES["rail"].size
-    for x, name in ((LEFT, RAIL_NAMES[0]), (right, RAIL_NAMES[1])):
-        pen.texts.append(line("rail", x, y + size, name))
-    return ceil(y + size + 6)
+def _down(
+    pen: Pen, ladder: Ladder, rows: Sequence[Row], column: float, long: float, style: Style, frame: Frame
+) -> Plan:
+    middles, x = [], LEFT + APART
+    for row in rows:
+        middles.append(x + row.ascent)
+        x += row.ascent + row.descent + APART
+    end = max(x, LEFT + LEAST) if not rows else x
+    width = ceil(max(end + MARGIN, LEAST, frame.size[0] if frame.size else 0.0))
+    y = _heading(pen, ladder.title, width, frame)
+    top = ceil(y + STYLES["rung"].size + 10)
+    bottom = top + long
+    for at, name in ((top, RAIL_NAMES[0]), (bottom, RAIL_NAMES[1])):
+        size = STYLES["rail"].size
+        pen.texts.append(line("rail", LEFT - 6, at + _UNDER * size, name, "end"))
+        node = LEFT_RAIL if at == top else RIGHT_RAIL
+        pen.wires.append(Wire(0, node, (LEFT, at), (end, at)))
+    y = bottom
+    for row, middle in zip(rows, middles, strict=True):
+        _row(pen, row, top, bottom, middle, column)
+        for place, load in zip(row.drops, row.loads, strict=True):
+            if load.table:
+                x, upper = middle + row.exit + place, bottom + REFERENCE_GAP
+                pen.texts += [text.moved(x, upper, row.number) for text in load.table.texts]
+                pen.lines += [rule.moved(x, upper, row.number) for rule in load.table.lines]
+                y = max(y, upper + load.table.height)
+    if not rows:
+        pen.texts.append(line("note", (LEFT + end) / 2, (top + bottom) / 2, NO_RUNGS))
+    y = ceil(y + 4)
+    for row in rows:
+        if row.rung.note.strip():
+            words = f"{row.number}: {row.rung.note}"
+            y = pen.words("note", MARGIN, y, words, width - 2 * MARGIN, row.number, 6)
+    return _finished(pen, ladder, rows, style, frame, width, y)
 
 
-def _lines(
-    pen: _Pen, role: str, x: float, top: float, words: str, width: float, rung: int = 0, gap: float = 0
-) -> float:
-    """Place `words`, `gap` below `top`, in lines of at most `width`; return the y below, `top` if there are none."""
+def _row(pen: Pen, row: Row, start: float, stop: float, across: float, column: float) -> None:
+    """Place a rung with its wire at `across`, from the rail at `start` to the rail at `stop`; its number before it."""
+    n, size = row.number, STYLES["rung"].size
+    if pen.down:
+        pen.texts.append(line("rung", across, start - 8, str(n), "middle", n))
+    else:
+        pen.texts.append(line("rung", start - 14, across + _UNDER * size, str(n), "end", n))
+    pen.dot(n, LEFT_RAIL, start, across)
+    reached = start if row.contacts is None else pen.block(row.contacts, start, across, n)
+    loads = [(load.item, load.cell, load.wired) for load in row.loads]
+    pen.loads(loads, row.drops, n, reached, across + row.exit, (stop, column))
+
+
+def _heading(pen: Pen, title: str, width: float, frame: Frame) -> float:
+    """Place the title and the page; return the y below them."""
+    room = width - 2 * MARGIN
+    if frame.page:
+        page = line("page", width - MARGIN, MARGIN + STYLES["title"].size, frame.page, "end")
+        pen.texts.append(page)
+        room -= page.width + MARGIN
+    y = pen.words("title", MARGIN, MARGIN, title, room)
+    if frame.page and not title.strip():
+        y = ceil(pen.texts[-1].box[3])
+    return y + (10 if title.strip() or frame.page else 0)
+
+
+def _signs(ladder: Ladder, rows: Sequence[Row], style: Style, frame: Frame) -> tuple[str, ...]:
+    """The lines of the legend of a sheet with `rows`."""
+    items: list[tuple[Wired, Shape]] = [(load.wired, load.cell.shape) for row in rows for load in row.loads]
+    turns = False
+    todo: list[Block] = [row.contacts for row in rows if row.contacts]
+    while todo:
+        block = todo.pop()
+        if block.cell is not None and block.wired is not None:
+            items.append((block.wired, block.cell.shape))
+        turns = turns or bool(block.fold)
+        todo += (*block.row, *block.fork, *block.fold)
+    word = "path" if style.down else "rung"
+    shown = any(load.named or load.table for row in rows for load in row.loads)
+    return legend(
+        items,
+        ladder.devices,
+        style.symbols.meanings,
+        down=style.down,
+        references=(frame.references or f"{word}s") if shown else "",
+        turns=word if turns else "",
+    )
+
+
+def _finished(
+    pen: Pen, ladder: Ladder, rows: Sequence[Row], style: Style, frame: Frame, width: float, y: float
+) -> Plan:
+    """Add wire numbers and the legend below y; return the plan."""
+    wires = joined(pen.wires)
+    pen.texts += number_wires(wires, pen.symbols, pen.dots, style.down)
+    height = 0.0
+    room = width - 2 * MARGIN
+    if frame.size:
+        height = frame.size[1]
+        y = height - frame.foot - MARGIN
+        room -= frame.block + MARGIN if frame.block else 0.0
+    else:
+        y += MARGIN
+    for n, words in enumerate(_signs(ladder, rows, style, frame)):
+        y = pen.words("legend", MARGIN, y + (2 if n else 0), words, room)
+    height = height or ceil(y + MARGIN)
+    return Plan(width, height, tuple(pen.symbols), wires, tuple(pen.dots), tuple(pen.texts), tuple(pen.lines))
+
+
+def legend_height(ladder: Ladder, rows: Sequence[Row], style: Style, frame: Frame, room: float) -> float:
+    """Height of the legend of a sheet with `rows`, in lines no wider than `room` [px]."""
+    return sum(_tall("legend", words, room, 12) + 3 for words in _signs(ladder, rows, style, frame))
+
+
+def needed(ladder: Ladder, rows: Sequence[Row], column: float, style: Style, frame: Frame) -> tuple[float, float]:
+    """Return the width and height that a sheet with `rows` needs, without its legend.
+
+    frame: its size is that of the sheet the rows are to stand on, which titles and notes are folded to.
+    """
+    assert frame.size is not None
+    width = frame.size[0]
+    long = max([LEAST_DOWN if style.down else LEAST, *(row.length(column) for row in rows)])
+    y = _heading(Pen({}), ladder.title, width, frame)
+    across = APART + sum(row.ascent + row.descent + APART for row in rows)
+    if not style.down:
+        beside = _named(rows)
+        notes = sum(8 + _tall("note", row.rung.note, width - LEFT - MARGIN - beside - 24, 12) for row in rows)
+        return LEFT + long + MARGIN + beside, y + STYLES["rail"].size + 7 + across + notes + MARGIN
+    tables = max((load.table.height for row in rows for load in row.loads if load.table), default=0.0)
+    notes = sum(_tall("note", f"{row.number}: {row.rung.note}", width - 2 * MARGIN, 6) + 1 for row in rows)
+    high = y + STYLES["rung"].size + 11 + long + (REFERENCE_GAP + tables if tables else 0.0) + 5
+    return LEFT + across + MARGIN, high + notes + MARGIN
+
+
+def _tall(role: str, words: str, room: float, most: int) -> float:
+    """Height of `words` in lines no wider than `room` [px], of which there are at most `most`; 0 if there are none."""
     style = STYLES[role]
-    placed = lines(role, x, top + gap, wrap(words, style.size, width, 12, style.bold), "start")
-    pen.texts += [text.moved(0, 0, rung) for text in placed]
-    return ceil(below(placed)) if placed else top
-
-
-def _joined(wires: list[Wire]) -> tuple[Wire, ...]:
-    """The wires with pieces that continue one another along a line made one, in order of rung, node and place."""
-
-    def place(wire: Wire) -> tuple[int, int, bool, float, float]:
-        upright = wire.start[0] == wire.end[0]
-        x, y = wire.start
-        return (wire.rung, wire.node, upright, x if upright else y, y if upright else x)
-
-    done: list[Wire] = []
-    for wire in sorted(wires, key=place):
-        last = done[-1] if done else None
-        if last and last.end == wire.start and place(last)[:4] == place(wire)[:4]:
-            done[-1] = Wire(last.rung, last.node, last.start, wire.end)
-        else:
-            done.append(wire)
-    return tuple(done)
+    count = len(wrap(words, style.size, room, most, style.bold))
+    return ((count - 1) * LINE + ASCENT + DESCENT) * style.size + 1 if count else 0.0

@@ -1,4 +1,7 @@
-"""Wire numbers beside the wires: one on every horizontal stretch of wire, above it, clear of symbols and junctions."""
+"""Wire numbers beside the wires: one on every stretch along a path, clear of symbols and junctions.
+
+Above a wire that runs across the sheet, left of one that runs down.
+"""
 
 from __future__ import annotations
 
@@ -6,34 +9,57 @@ from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
 from rungbook.drawing.cells import SPACE, line
-from rungbook.drawing.sheet import Dot, Symbol, Text, Wire
+from rungbook.drawing.metrics import ASCENT, DESCENT
+from rungbook.drawing.shapes import Box, Point
+from rungbook.drawing.sheet import STYLES, Dot, Symbol, Text, Wire
 
-ABOVE = 4.0  # from the wire to the baseline of its number
+ABOVE = 4.0  # from the wire to the baseline of its number, or, where it runs down, to the number's end
 EASY = 16.0  # more room than its width makes a gap the place of a number, the first such from the left
 NEAR = 56.0  # a number stands in the middle of at most this much of a long stretch, near its left end
+_SIZE = STYLES["wire"].size
+_HIGH = (ASCENT + DESCENT) * _SIZE
 
 
-def number_wires(wires: Iterable[Wire], symbols: Sequence[Symbol], dots: Sequence[Dot]) -> tuple[Text, ...]:
-    """Return the wire numbers of all horizontal `wires` that have room for one, in the order of the wires."""
-    ends: dict[tuple[int, float], list[tuple[float, float]]] = {}  # rung, y -> left and right of each symbol
+def number_wires(
+    wires: Iterable[Wire], symbols: Sequence[Symbol], dots: Sequence[Dot], down: bool = False
+) -> tuple[Text, ...]:
+    """Return the numbers of all `wires` along the path that have room for one, in the order of the wires.
+
+    down: paths run down the sheet instead of across.
+    """
+
+    def turned(point: Point) -> Point:
+        """Along and across."""
+        return (point[1], point[0]) if down else point
+
+    ends: dict[tuple[int, float], list[tuple[float, float]]] = {}  # rung, across -> both ends of each symbol
     for symbol in symbols:
-        ends.setdefault((symbol.rung, symbol.y), []).append((symbol.box[0], symbol.box[2]))
+        _, across = turned((symbol.x, symbol.y))
+        ends.setdefault((symbol.rung, across), []).append(_ends(symbol.box, down))
     knots: dict[tuple[int, float], list[float]] = {}
     for dot in dots:
-        knots.setdefault((dot.rung, dot.y), []).append(dot.x)
+        along, across = turned((dot.x, dot.y))
+        knots.setdefault((dot.rung, across), []).append(along)
     done = []
     for wire in wires:
-        (x, y), (end, low) = wire.start, wire.end
-        if low != y or wire.rung == 0:
+        (along, across), (end, far) = turned(wire.start), turned(wire.end)
+        if far != across or wire.rung == 0:
             continue
-        row = (wire.rung, y)
-        for left, right in ends.get(row, []):
-            x = max(x, right) if left <= x <= right else x
-            end = min(end, left) if left <= end <= right else end
-        stops = [x, *sorted(knot for knot in knots.get(row, []) if x < knot < end), end]
-        label = line("wire", 0, y - ABOVE, str(wire.node), rung=wire.rung)
-        gaps = [(start, stop - start) for start, stop in pairwise(stops) if stop - start >= label.width + 2 * SPACE]
+        row = (wire.rung, across)
+        for first, last in ends.get(row, []):
+            along = max(along, last) if first <= along <= last else along
+            end = min(end, first) if first <= end <= last else end
+        stops = [along, *sorted(knot for knot in knots.get(row, []) if along < knot < end), end]
+        label = line("wire", 0, 0, str(wire.node), "end" if down else "middle", wire.rung)
+        long = _HIGH if down else label.width
+        gaps = [(start, stop - start) for start, stop in pairwise(stops) if stop - start >= long + 2 * SPACE]
         if gaps:
-            start, gap = next((g for g in gaps if g[1] >= label.width + EASY), max(gaps, key=lambda g: g[1]))
-            done.append(label.moved(start + min(gap, NEAR) / 2, 0, wire.rung))
+            start, gap = next((g for g in gaps if g[1] >= long + EASY), max(gaps, key=lambda g: g[1]))
+            middle = start + min(gap, NEAR) / 2
+            x, y = (across - ABOVE, middle + 0.36 * _SIZE) if down else (middle, across - ABOVE)
+            done.append(label.moved(x, y, wire.rung))
     return tuple(done)
+
+
+def _ends(box: Box, down: bool) -> tuple[float, float]:
+    return (box[1], box[3]) if down else (box[0], box[2])

@@ -43,6 +43,9 @@ STYLES: Mapping[str, TextStyle] = MappingProxyType(
         "wire": TextStyle(10, italic=True, pale=True),
         "reference": TextStyle(12),
         "note": TextStyle(12),
+        "continuation": TextStyle(11, bold=True),
+        "table": TextStyle(10.5),
+        "page": TextStyle(11),
         "legend": TextStyle(10.5, pale=True),
     }
 )
@@ -103,8 +106,9 @@ class Symbol:
 
     @property
     def terminals(self) -> tuple[Point, Point]:
-        """Where its two wires end, left and right."""
-        return (self.x - self.shape.reach, self.y), (self.x + self.shape.reach, self.y)
+        """Where its two wires end: left and right, or top and bottom if it is turned."""
+        (x, y), (end, low) = self.shape.terminals[:2]
+        return (self.x + x, self.y + y), (self.x + end, self.y + low)
 
     @property
     def box(self) -> Box:
@@ -125,12 +129,41 @@ class Wire:
 
 @dataclass(frozen=True)
 class Dot:
-    """A junction: three or more wires of `node` meet here."""
+    """A junction: three or more wires of `node` meet here. open: a loose end instead, drawn as an empty circle."""
 
     rung: int
     node: int
     x: float
     y: float
+    open: bool = False
+
+
+@dataclass(frozen=True)
+class Line:
+    """A line that is no wire, through `points`: an arrow, a frame, a rule of a table.
+
+    role: what it is for; the class of its group in the SVG. width [px]. filled: closed and solid. rung, device: what it
+    belongs to (0, "" if none).
+    """
+
+    role: str
+    points: tuple[Point, ...]
+    width: float = 1.0
+    filled: bool = False
+    dashed: bool = False
+    rung: int = 0
+    device: str = ""
+
+    @property
+    def box(self) -> Box:
+        """What the line covers."""
+        xs, ys = zip(*self.points, strict=True)
+        return (min(xs), min(ys), max(xs), max(ys))
+
+    def moved(self, dx: float, dy: float, rung: int) -> Line:
+        """The same line shifted by (dx, dy), on `rung`."""
+        points = tuple((x + dx, y + dy) for x, y in self.points)
+        return Line(self.role, points, self.width, self.filled, self.dashed, rung, self.device)
 
 
 @dataclass(frozen=True)
@@ -143,3 +176,4 @@ class Plan:
     wires: tuple[Wire, ...]
     dots: tuple[Dot, ...]
     texts: tuple[Text, ...]
+    lines: tuple[Line, ...] = ()

@@ -10,7 +10,7 @@ from math import nan
 
 from rungbook.drawing.adapter import Lettering, Mark, Segment, SegmentArc, SegmentCircle
 from rungbook.drawing.shapes import Point, Shape
-from rungbook.drawing.sheet import Dot, Text, Wire
+from rungbook.drawing.sheet import Dot, Line, Text, Wire
 
 INK = "#1a1a1a"
 PALE = "#505050"  # contrast 8:1 on white
@@ -19,6 +19,7 @@ WIRE = 1.6  # width of a wire [px]
 RAIL = 2.4  # width of a rail [px]
 SYMBOL = 1.8  # width of a symbol's lines [px]
 DOT = 3.2  # radius of a junction [px]
+_RING = 1.2  # width of the circle of a loose end [px]
 
 
 def _up(point: Point) -> Point:
@@ -64,7 +65,20 @@ class Junctions(Mark):  # type: ignore[no-untyped-call]
     def __init__(self, dots: Sequence[Dot]) -> None:
         super().__init__((0, 0), INK, 0.5)
         self.anchors["center"] = _up((dots[0].x, dots[0].y))
-        self.segments += [SegmentCircle(_up((dot.x, dot.y)), DOT, fill=INK) for dot in dots]
+        for dot in dots:
+            self.segments.append(SegmentCircle(_up((dot.x, dot.y)), DOT, fill=PAPER if dot.open else INK, lw=_RING))
+
+
+class Lines(Mark):  # type: ignore[no-untyped-call]
+    """Lines that are no wires. Anchor: `start` of the first."""
+
+    def __init__(self, lines: Sequence[Line]) -> None:
+        super().__init__((0, 0), INK, WIRE)
+        self.anchors["start"] = _up(lines[0].points[0])
+        for line in lines:
+            path = [_up(point) for point in line.points]
+            fill = INK if line.filled else None
+            self.segments.append(Segment(path, lw=line.width, ls="--" if line.dashed else None, fill=fill))
 
 
 class Words(Mark):  # type: ignore[no-untyped-call]
