@@ -50,6 +50,15 @@ def test_a_button_has_its_head_on_the_left() -> None:
         assert -left > right
 
 
+def test_contacts_of_the_iec_set_close_from_left_to_right() -> None:
+    """IEC 60617-7: a make contact's blade stands left of the path, a break contact's right of it."""
+    ladder = Ladder()
+    ladder.rung(NO("K1") & NC("K2"), coil("Q1"))
+    make, broken, _ = layout(ladder, "iec", "down").symbols
+    assert make.shape.box[0] < 0 == make.shape.box[2]
+    assert broken.shape.box[0] == 0 < broken.shape.box[2]
+
+
 def test_the_wires_and_their_numbers_are_those_of_the_ladder_across() -> None:
     for make in NAMED.values():
         across, down = layout(make()), layout(make(), paths="down")

@@ -128,7 +128,7 @@ def test_a_plan_needs_no_schemdraw() -> None:
 
 def test_colour_letters_are_explained() -> None:
     texts = [text.words for text in layout(NAMED["holding"]()).texts]
-    assert "Letter in a lamp, or in brackets on a plate: colour. R red, G green." in texts
+    assert "Letters in or under a lamp, or in brackets on a plate: colour. R red, G green." in texts
     assert {"stop (R)", "start (G)", "G"} <= set(texts)
 
 

@@ -16,7 +16,7 @@ from rungbook.drawing.references import Reference
 from rungbook.drawing.shapes import Shape
 from rungbook.drawing.sheet import STYLES, Align, Text
 from rungbook.drawing.symbol_sets import SymbolSet
-from rungbook.kit import COLOURS, Device
+from rungbook.kit import Device
 
 LEAD = 28.0  # wire beside a symbol, long enough for a wire number of five figures
 HALF = 48.0  # least half width of a cell, so that most symbols stand in columns
@@ -59,7 +59,7 @@ def contact_cell(wired: Wired, device: Device, symbols: SymbolSet) -> Cell:
     item = wired.item
     assert isinstance(item, Contact)
     shape = symbols.contact(device, item)
-    letter = "" if device.spec.load else COLOURS.get(device.colour, "")
+    letter = "" if device.spec.load else symbols.colours.get(device.colour, "")
     plate = " ".join(filter(None, (device.label, f"({letter})" if letter else "")))
     head = line("designation", 0, shape.box[1] - 6, device.tag, device=device.tag)
     return _cell(shape, item.terminals, (head,), shape.mark, plate, device.tag)

@@ -37,6 +37,7 @@ class Iec:
 
     name = "iec"
     standard = "IEC 60617"
+    mirrored = False  # turned back as the standard shows them: contacts close from left to right
     #: colour -> its code (IEC 60757, from memory).
     colours: Mapping[str, str] = MappingProxyType(
         {"red": "RD", "yellow": "YE", "green": "GN", "blue": "BU", "white": "WH", "grey": "GY", "black": "BK"}

@@ -202,7 +202,7 @@ def _signs(ladder: Ladder, rows: Sequence[Row], style: Style, frame: Frame) -> t
     return legend(
         items,
         ladder.devices,
-        style.symbols.meanings,
+        style.symbols,
         down=style.down,
         references=(frame.references or f"{word}s") if shown else "",
         turns=word if turns else "",

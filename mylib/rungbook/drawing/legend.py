@@ -7,10 +7,11 @@ from collections.abc import Iterable, Mapping
 from rungbook.circuit import INPUTS, Contact, Wired
 from rungbook.drawing.cells import colour_of
 from rungbook.drawing.shapes import Shape
-from rungbook.kit import COLOURS, Device
+from rungbook.drawing.symbol_sets import SymbolSet
+from rungbook.kit import Device
 
 WIRES = "Figure in italics {} a wire: wire number."
-COLOUR = "Letter in a lamp, or in brackets on a plate: colour. {}."
+COLOUR = "Letters in or under a lamp, or in brackets on a plate: colour. {}."
 REFERENCES = "Figures right of the rail: {} with contacts of that coil; underlined: normally closed."
 TABLES = "Table below a coil: {} with its contacts, NO normally open, NC normally closed."
 TURNS = "Arrow with a letter: the wire goes on at the next arrow with that letter on the same {}."
@@ -19,7 +20,7 @@ TURNS = "Arrow with a letter: the wire goes on at the next arrow with that lette
 def legend(
     items: Iterable[tuple[Wired, Shape]],
     devices: Mapping[str, Device],
-    meanings: Mapping[str, str],
+    symbols: SymbolSet,
     *,
     down: bool = False,
     references: str = "",
@@ -27,7 +28,7 @@ def legend(
 ) -> tuple[str, ...]:
     """Return the lines of the legend for a drawing of `items`, wired items with their symbols.
 
-    meanings: of the letters of the set of symbols. references: what a cross-reference names ("rungs", "page and
+    references: what a cross-reference names ("rungs", "page and
     rung"), "" if there are none. turns: what is folded ("rung", "path"), "" if nothing is.
     """
     whole = tuple(items)
@@ -37,7 +38,7 @@ def legend(
         for wired, _ in whole
         if devices[wired.item.device].spec.load != "coil"
     }
-    colours = ", ".join(f"{letter} {colour}" for colour, letter in COLOURS.items() if colour in used)
+    colours = ", ".join(f"{letter} {colour}" for colour, letter in symbols.colours.items() if colour in used)
     if colours:
         said.append(COLOUR.format(colours))
     if references:
@@ -48,5 +49,5 @@ def legend(
     letters |= {
         shape.letter for wired, shape in whole if not isinstance(wired.item, Contact) if wired.item.kind in INPUTS
     }
-    told = [words for word, words in meanings.items() if word in letters]
+    told = [words for word, words in symbols.meanings.items() if word in letters]
     return (*said, *([f"{'; '.join(told)}."] if told else []))

@@ -55,6 +55,7 @@ class Nema:
 
     name = "nema"
     standard = "NEMA ICS 19, IEEE 315"
+    mirrored = True  # a button's head comes to the left
     colours: Mapping[str, str] = COLOURS
     meanings: Mapping[str, str] = MappingProxyType(
         {

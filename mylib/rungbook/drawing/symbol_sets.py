@@ -27,14 +27,17 @@ class SymbolSet(Protocol):
     """A set of symbols.
 
     name: as in `symbol_set(name)`. standard: for a title. colours: colour -> letters that a drawing writes for it in or
-    under a lamp, and on a plate. meanings: a letter or mark that the set writes in or under
-    a symbol, and that not every reader knows -> what a legend says of it.
+    under a lamp, and on a plate. meanings: a letter or mark that the set writes in or under a symbol, and that not
+    every reader knows -> what a legend says of it. mirrored: True if on a wire that runs down a symbol is mirrored in
+    the diagonal, so that what stands above it comes to the left; False if it is turned clockwise, and what stands
+    below it comes to the left.
     """
 
     name: str
     standard: str
     colours: Mapping[str, str]
     meanings: Mapping[str, str]
+    mirrored: bool
 
     def contact(self, device: Device, contact: Contact) -> Shape:
         """The symbol of `contact`, one of `device`; its kind, setting and the contact's terminals decide.

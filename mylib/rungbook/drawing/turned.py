@@ -1,4 +1,4 @@
-"""A symbol for a wire that runs down the sheet: turned by a quarter, what moves it on its left."""
+"""A symbol for a wire that runs down the sheet: turned by a quarter, or mirrored in the diagonal."""
 
 from __future__ import annotations
 
@@ -9,15 +9,12 @@ from rungbook.drawing.shapes import Arc, Point, Ring, Shape, Stroke
 
 
 @lru_cache(maxsize=512)
-def turned(shape: Shape) -> Shape:
+def turned(shape: Shape, mirrored: bool) -> Shape:
     """Return `shape` with its first terminal at the top and its second at the bottom.
 
-    The side that most of it stands on (a button's head, a blade) comes to the left, as is common practice where
-    current paths run down; so a symbol that stands above its wire is mirrored in the diagonal, one below it turned
-    clockwise. Letters that belong to the symbol stay upright: they are texts, not strokes.
+    mirrored: in the diagonal, so that what stands above comes to the left; else turned clockwise, so that what stands
+    below comes to the left. Letters that belong to the symbol stay upright: they are texts, not strokes.
     """
-    _, top, _, bottom = shape.box
-    mirrored = -top >= bottom
     if mirrored:
 
         def place(point: Point) -> Point:

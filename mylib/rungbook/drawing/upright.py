@@ -25,11 +25,11 @@ def cell_of(wired: Wired, device: Device, symbols: SymbolSet, down: bool = False
     """The cell of a contact or load with the symbol of set `symbols`, on a wire that runs to the right or down."""
     make = contact_cell if isinstance(wired.item, Contact) else load_cell
     flat = make(wired, device, symbols)
-    return _turned(flat, wired, device.tag) if down else flat
+    return _turned(flat, wired, device.tag, symbols.mirrored) if down else flat
 
 
-def _turned(flat: Cell, wired: Wired, tag: str) -> Cell:
-    shape = turned(flat.shape)
+def _turned(flat: Cell, wired: Wired, tag: str, mirrored: bool) -> Cell:
+    shape = turned(flat.shape, mirrored)
     left, top, right, bottom = shape.box
     texts: list[Text] = []
     for text in flat.texts:
