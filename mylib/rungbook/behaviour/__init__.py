@@ -18,6 +18,7 @@ from rungbook.behaviour.panel import Panel, Rest, State
 from rungbook.behaviour.plant import Drive, Plant, drive_of
 from rungbook.behaviour.power import MotorFeed, PowerFaults, PowerReading, Short, energise
 from rungbook.behaviour.reading import bridging, closed_way, conducts
+from rungbook.behaviour.recorder import Running, Warming
 from rungbook.behaviour.run import Moment, Trace, run
 from rungbook.behaviour.script import Timed, read_timed
 from rungbook.behaviour.timeline import Timeline
@@ -42,6 +43,7 @@ __all__ = [
     "PowerReading",
     "Reading",
     "Rest",
+    "Running",
     "Short",
     "Solution",
     "Source",
@@ -50,6 +52,7 @@ __all__ = [
     "Timed",
     "Timeline",
     "Trace",
+    "Warming",
     "WiredNetwork",
     "bridging",
     "closed_way",

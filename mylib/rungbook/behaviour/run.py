@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
 from itertools import pairwise
 
 from rungbook.behaviour.actions import possible_steps
 from rungbook.behaviour.events import Chatter
 from rungbook.behaviour.panel import Panel, Rest, State
 from rungbook.behaviour.plant import Plant
+from rungbook.behaviour.recorder import Recorder, Running, Warming
 from rungbook.behaviour.script import MICRO, Timed, read_timed
 from rungbook.behaviour.timeline import Timeline
 from rungbook.circuit import Ladder
 from rungbook.errors import LadderError
+from rungbook.kit import Device
 from rungbook.tables import html_table, text_table
 
 
@@ -35,13 +37,22 @@ class Trace:
     """What happened. Shows itself as a table of `moments`, one an order; the first is the panel untouched.
 
     changes: every change of every device, as (time [s], device, word), in the order in which they happened. A coil's
-    word changes when its NO contacts do.
+    word changes when its NO contacts do. end [s]: of the run. devices: those in the table, and the plant's motors,
+    each at rest before the first change. running, warming: timers while they run, and the heat of the plant's overload
+    relays. chatter: from and to [s], repetitions of a chatter that are not among the changes. findings: (time [s],
+    sentence) of the plant.
     """
 
     title: str
     moments: tuple[Moment, ...]
     changes: tuple[tuple[float, str, str], ...] = ()
     timed: bool = False  # the script speaks of time, so the table shows it
+    end: float = 0.0
+    devices: Mapping[str, Device] = field(default_factory=dict)
+    running: tuple[Running, ...] = ()
+    warming: tuple[Warming, ...] = ()
+    chatter: tuple[tuple[float, float, Chatter], ...] = ()
+    findings: tuple[tuple[float, str], ...] = ()
 
     def __getitem__(self, place: int) -> Moment:
         return self.moments[place]
@@ -95,7 +106,8 @@ def run(ladder: Ladder, script: str | Iterable[str], plant: Plant | None = None)
     """
     if not isinstance(ladder, Ladder):
         raise LadderError("run", "works on a Ladder", ladder, ("Ladder('title')",))
-    timeline = Timeline(ladder, ladder.declared or (), neighbours=() if plant is None else (plant,))
+    recorder = Recorder(plant)
+    timeline = Timeline(ladder, ladder.declared or (), neighbours=(*(() if plant is None else (plant,)), recorder))
     todo, end = read_timed(script, {tag: d for tag, d in timeline.devices.items() if d.spec.operated})
     operated = {one.step.device for one in todo if one.step is not None}
     shown = [tag for tag in timeline.devices if tag in ladder.devices or tag in operated]
@@ -114,7 +126,25 @@ def run(ladder: Ladder, script: str | Iterable[str], plant: Plant | None = None)
         moments.append(Moment(one.order, words, _note(rest, found), one.time / MICRO))
     changes = tuple((change.time / MICRO, change.device, change.state) for change in timeline.changes)
     told = any(one.time != (place + 1) * MICRO or not one.order for place, one in enumerate(todo))
-    return Trace(ladder.title, tuple(moments), changes, told)
+    motors = {} if plant is None else {tag: Device(tag) for tag in plant.drives}
+    return Trace(
+        ladder.title,
+        tuple(moments),
+        changes,
+        told,
+        timeline.now / MICRO,
+        {tag: timeline.devices[tag] for tag in shown} | motors,
+        recorder.running(timeline.now),
+        recorder.warming(timeline.now),
+        tuple(_passed_over(timeline)),
+        () if plant is None else tuple((time / MICRO, sentence) for time, sentence in plant.findings),
+    )
+
+
+def _passed_over(timeline: Timeline) -> Iterator[tuple[float, float, Chatter]]:
+    """The repetitions that the timeline has passed over, each with the chatter that they belong to."""
+    for start, end in timeline.passed_over:
+        yield start / MICRO, end / MICRO, [one for one in timeline.chatters if one.time <= start][-1]
 
 
 def _do(timeline: Timeline, untimed: Panel | None, one: Timed, number: int) -> Rest | None:

@@ -68,6 +68,7 @@ class Timeline:
         self.now = 0
         self.changes: list[Change] = []
         self.chatters: list[Chatter] = []
+        self.passed_over: list[tuple[int, int]] = []  # from and to [us]: repetitions of a chatter that `changes` lacks
         self.supply_on = True
         self.fuse_whole = not self.board.blown
         self.supply_level = 1.0
@@ -393,5 +394,7 @@ class Timeline:
         skip = cycles * period
         self._queue = [*(entry._replace(time=entry.time + skip) for entry in moving), *others]
         heapq.heapify(self._queue)
+        if skip:
+            self.passed_over.append((self.now, self.now + skip))
         self.now += skip
         self._calm()
