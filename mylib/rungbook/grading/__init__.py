@@ -9,6 +9,7 @@ from rungbook.grading.finding import Finding
 from rungbook.grading.mark import asks_for_a_reader, declared, first_to_mend, mark
 from rungbook.grading.requirement import Requirement, lens, must, picks, predicts, same_as
 from rungbook.grading.review import good_practice
+from rungbook.grading.scenario import scenario
 
 __all__ = [
     "Checked",
@@ -25,4 +26,5 @@ __all__ = [
     "picks",
     "predicts",
     "same_as",
+    "scenario",
 ]
