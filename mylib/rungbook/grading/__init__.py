@@ -10,6 +10,7 @@ from rungbook.grading.mark import asks_for_a_reader, declared, first_to_mend, ma
 from rungbook.grading.requirement import Requirement, lens, must, picks, predicts, same_as
 from rungbook.grading.review import good_practice
 from rungbook.grading.scenario import scenario
+from rungbook.grading.table import table
 
 __all__ = [
     "Checked",
@@ -27,4 +28,5 @@ __all__ = [
     "predicts",
     "same_as",
     "scenario",
+    "table",
 ]
