@@ -1,8 +1,13 @@
 """Marks for good practice: points, and the first finding in the words of the bench."""
 
+from pathlib import Path
+
 import pytest
 
-from rungbook import NC, NO, Device, Ladder, LadderError, coil
+from labs.harness import run_cell
+from rungbook import NC, NO, Device, Ladder, LadderError, coil, review
+from rungbook.classroom.build import instructor_notebook
+from rungbook.classroom.labs import find_lab
 from rungbook.grading import mark
 from rungbook.grading.review import good_practice
 
@@ -46,6 +51,35 @@ def test_what_is_not_decided_is_said_to_be_so():
     found = good_practice(10, limit=2).judge(pump(), PANEL)
     assert (found.earned, found.undecided) == (0, True)
     assert found.because == "Everything about behaviour: more than 2 states can be reached."
+
+
+def test_an_emergency_stop_of_a_later_exercise_can_be_left_out():
+    panel = (*PANEL, Device("S9", "emergency stop", "red"))
+    assert good_practice(10).judge(pump(), panel).because.startswith("Q1 is in while S9 is latched")
+    ask = good_practice(10, up_to="advice", not_asked=["S9"])
+    assert ask.judge(pump(), panel).met
+    assert ask.judge(pump(), PANEL).met
+    wired = Ladder("Wash pump")
+    wired.rung(NC("S1") & (NO("S2") | NO("Q1") & NC("S9")) & NC("F1"), coil("Q1"))
+    assert ask.judge(wired, panel).because.startswith("Q1 is in while S9 is latched")  # once used, it is judged
+
+
+def test_the_holding_circuit_of_lab_02_is_sound_before_its_emergency_stop_is_asked():
+    lab = find_lab(Path(__file__).parents[2], "lab02")
+    namespace = {"__name__": "__main__"}
+    for cell in instructor_notebook(lab).cells:
+        if cell.cell_type == "code" and "marks" not in cell["id"]:
+            run_cell(cell.source, namespace)
+    assert [one.check for one in review(namespace["holding"]).findings if one.severity == "danger"] == [
+        "emergency stop"
+    ]
+    assert review(namespace["holding"], not_asked=["S9"])
+    assert review(namespace["emergency"], not_asked=["S9"])
+
+
+def test_a_device_that_is_not_asked_must_be_on_the_panel():
+    with pytest.raises(LadderError, match="not_asked: no device S8 on this panel"):
+        review(pump(), not_asked=["S8"])
 
 
 def test_an_unknown_severity_is_refused():

@@ -20,23 +20,28 @@ def good_practice(
     up_to: Severity = "fault",
     leave_out: Iterable[str] = (),
     never_together: Iterable[tuple[str, str]] = (),
+    not_asked: Iterable[str] = (),
     limit: int = MAX_REVIEWED,
     look: str = "",
 ) -> Requirement:
     """Ask that `review` finds nothing of severity `up_to` or worse.
 
-    leave_out: names of checks that this exercise does not ask, such as "overload contact". never_together, limit: as in
-    `review`. Devices of the exercise decide colours and kinds. A review that finds nothing but leaves something
-    undecided earns nothing until a person has looked. Raises LadderError if a severity is unknown.
+    leave_out: names of checks that this exercise does not ask, such as "overload contact". not_asked: devices that it
+    does not ask for yet, such as an emergency stop of a later exercise. never_together, limit: as in `review`. Devices
+    of the exercise decide colours and kinds. A review that finds nothing but leaves something undecided earns nothing
+    until a person has looked. Raises LadderError if a severity is unknown.
     """
     if up_to not in SEVERITIES:
         raise LadderError("good_practice", "unknown severity", up_to, SEVERITIES)
     counted = SEVERITIES[: SEVERITIES.index(up_to) + 1]
-    ignored, pairs = frozenset(leave_out), tuple(never_together)
+    ignored, pairs, later = frozenset(leave_out), tuple(never_together), tuple(not_asked)
 
     def judge(ladder: Ladder, devices: tuple[Device, ...]) -> Finding:
         try:
-            found = review(on_panel(ladder, devices), never_together=pairs, limit=limit)
+            there = on_panel(ladder, devices)
+            known = {device.tag for device in (*there.devices.values(), *(there.declared or ()))}
+            left = [tag for tag in later if tag in known]
+            found = review(there, never_together=pairs, not_asked=left, limit=limit)
         except LadderError as problem:
             return Finding(0, because=str(problem), look=look)
         for one in found.findings:

@@ -25,15 +25,24 @@ MAX_COMPARED = 200_000  # reachable states times contacts, above which needless 
 Pairs = Iterable[tuple[str, str]]
 
 
-def review(circuit: Ladder | Board, *, never_together: Pairs = (), limit: int = MAX_REVIEWED) -> Review:
+def review(
+    circuit: Ladder | Board,
+    *,
+    never_together: Pairs = (),
+    not_asked: Iterable[str] = (),
+    limit: int = MAX_REVIEWED,
+) -> Review:
     """Hold `circuit` against good practice, over all sequences of bench orders.
 
     circuit: a ladder, with the panel that it declares, or a board. Of a board every check is made but those that
     change the circuit (stop by opening, needless and doubled contacts, unused devices). never_together: pairs of
-    contactors that must never be in together, such as ("Q1", "Q2"). limit: reachable states; above it, and for a
-    device that works in time, the checks of behaviour are left undecided and the others made.
+    contactors that must never be in together, such as ("Q1", "Q2"). not_asked: devices of the panel that this circuit
+    need not use yet, such as an emergency stop that is wired in a later exercise; one that is used is judged. limit:
+    reachable states; above it, and for a device that works in time, the checks of behaviour are left undecided and the
+    others made.
 
-    Raises LadderError if `circuit` is neither, a ladder is not valid, or a pair is no two coils of the circuit.
+    Raises LadderError if `circuit` is neither, a ladder is not valid, a pair is no two coils of the circuit, or
+    `not_asked` names a device that is not on the panel.
     """
     if not isinstance(circuit, Ladder | Board):
         raise LadderError("review", "works on a Ladder or a Board", circuit, ("Ladder('title')",))
@@ -43,11 +52,12 @@ def review(circuit: Ladder | Board, *, never_together: Pairs = (), limit: int = 
     else:
         rungs = (circuit.items,)
     pairs = _checked(never_together, rungs)
+    later = _not_asked(circuit, not_asked)
     places = Places(rungs, numbered=isinstance(circuit, Ladder))
     found = list(_grounded(rungs, places))
     undecided: list[str] = []
     try:
-        facts = Facts(_panel(circuit), limit)
+        facts = Facts(_panel(circuit, later), limit)
     except (TooMany, LadderError) as reason:
         undecided.append(f"everything about behaviour: {str(reason).rstrip('.')}; an instructor will look.")
     else:
@@ -59,16 +69,31 @@ def review(circuit: Ladder | Board, *, never_together: Pairs = (), limit: int = 
                 undecided.append(f"what a broken wire or a contact less would do: {reason}; an instructor will look.")
             found += _without(circuit, facts, places, limit, undecided)
     if isinstance(circuit, Ladder):
-        found += needless.unused_devices(circuit)
+        found += needless.unused_devices(circuit, later)
     found.sort(key=lambda one: SEVERITIES.index(one.severity))  # stable: the order of the checks within
     return Review(circuit.title, tuple(found), tuple(undecided))
 
 
-def _panel(circuit: Ladder | Board) -> AnyPanel:
-    """The devices that are used, and emergency stops that are not: to move any other changes nothing."""
+def _panel(circuit: Ladder | Board, later: frozenset[str]) -> AnyPanel:
+    """The devices that are used, and emergency stops that are not but are asked: to move any other changes nothing."""
     if isinstance(circuit, Board):
         return BoardPanel(circuit)
-    return Panel(circuit, (device for device in circuit.declared or () if device.kind == "emergency stop"))
+    there = (device for device in circuit.declared or () if device.tag not in later)
+    return Panel(circuit, (device for device in there if device.kind == "emergency stop"))
+
+
+def _not_asked(circuit: Ladder | Board, tags: Iterable[str]) -> frozenset[str]:
+    """Those of `tags` that the circuit does not use."""
+    if isinstance(tags, str):
+        tags = (tags,)
+    known = dict(circuit.devices)
+    if isinstance(circuit, Ladder):
+        known |= {device.tag: device for device in circuit.declared or ()}
+    wanted = frozenset(tags)
+    for tag in sorted(wanted):
+        if tag not in known:
+            raise LadderError("review", f"not_asked: no device {tag} on this panel", tag, tuple(known))
+    return wanted - set(circuit.devices)
 
 
 def _checked(pairs: Pairs, rungs: tuple[tuple[Wired, ...], ...]) -> tuple[tuple[str, str], ...]:

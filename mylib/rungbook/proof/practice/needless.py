@@ -7,7 +7,7 @@ relays, motor starters, and emergency stops that are closed at rest, before a co
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from rungbook.behaviour import Panel, State, conducts
 from rungbook.circuit import NC, NO, Contact, Ladder, Parallel, Part, Series
@@ -191,12 +191,12 @@ def twin_lamps(facts: Facts, places: Places) -> Iterator[PracticeFinding]:
             first[pattern] = tag
 
 
-def unused_devices(ladder: Ladder) -> Iterator[PracticeFinding]:
-    """Declared devices with contacts or a coil or lens, of which nothing stands on a rung."""
+def unused_devices(ladder: Ladder, later: Collection[str] = ()) -> Iterator[PracticeFinding]:
+    """Declared devices with contacts or a coil or lens, of which nothing stands on a rung; but for those of `later`."""
     used = ladder.devices
     for device in ladder.declared or ():
         spec = ALL_KINDS[device.kind]
-        if device.tag not in used and (spec.closed or spec.load):
+        if device.tag not in used and device.tag not in later and (spec.closed or spec.load):
             yield finding(
                 "unused device",
                 "advice",
