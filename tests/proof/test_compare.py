@@ -139,6 +139,17 @@ class TestParts:
         assert tell(compare(mine, asked, ["Q1", "P1"]).steps) == "Press S1."
         assert tell(compare(mine, asked, ["Q1"]).steps) == "Press S1. Let S1 go."
 
+    def test_of_two_outputs_that_differ_after_the_same_orders_the_first_is_told(self):
+        def ladder(one, other):
+            made = Ladder()
+            made.rung(one("S1"), coil("K1"))
+            made.rung(other("S2"), coil("Q1"))
+            made.rung(NO("K1"), lamp("P1"))
+            return made
+
+        assert compare(ladder(NC, NC), ladder(NO, NO)).yours == "K1 is in"
+        assert compare(ladder(NC, NC), ladder(NO, NO), ["Q1", "K1", "P1"]).yours == "Q1 is in"
+
     def test_a_difference_is_told_although_another_output_is_past_the_limit(self):
         mine, asked = holding_circuits(8, NO("S1")), holding_circuits(8)
         any_runs = NO("Q2") | NO("Q3") | NO("Q4") | NO("Q5") | NO("Q6") | NO("Q7") | NO("Q8")

@@ -119,11 +119,11 @@ def _by_parts(panel: Panel | TimedPanel, rules: Sequence[Rule], limit: int, dead
     a limit, they are decided once more, on their own part: nothing outside it may count.
     """
     cones = Cones(panel.ladder)
+    each = widest([cones.of((tag,)) for tag in panel.loads]) if any(rule.whole for rule in rules) else []
     tasks: list[tuple[int, Cone]] = []
     for k, rule in enumerate(rules):
         named = cones.of(name for name in (rule.output, *rule.names) if name)
-        single = [cones.of((tag,)) for tag in panel.loads]
-        tasks += [(k, cone) for cone in (widest(single) if rule.whole else (named,))]
+        tasks += [(k, cone) for cone in (each if rule.whole else (named,))]
     found: dict[tuple[int, Cone], Verdict] = {}
     for wide in widest([cone for _, cone in tasks]):
         here = [task for task in tasks if task[1] <= wide and task not in found]
