@@ -25,7 +25,7 @@ from rungbook.behaviour.blocks import LEVELS, Block, TimerBlock, block_of
 from rungbook.behaviour.clockwork import is_timed_contact
 from rungbook.behaviour.panel import Operated, Rest, State
 from rungbook.behaviour.reading import conducts
-from rungbook.behaviour.settle import every_order
+from rungbook.behaviour.settle import FEW, every_order
 from rungbook.circuit import Contact, Ladder, Part, Rung, check_input
 from rungbook.errors import LadderError
 from rungbook.kit import Device
@@ -62,6 +62,10 @@ class _Voltage(dict[int, bool]):
     def __missing__(self, word: int) -> bool:
         self[word] = bool(word & 1) and self.conducting(word)
         return self[word]
+
+
+def _nothing() -> None:
+    """What is called during long work if nothing else is said."""
 
 
 class TimedPanel(Operated):
@@ -118,6 +122,9 @@ class TimedPanel(Operated):
         self._looks_at = {name: self._bits_of(rung) | 1 for name, rung in self._rung.items()}
         self._voltage = {name: _Voltage(looks) for name, looks in self._looks.items()}
         self._known: dict[int, AtRest] = {}
+        self._movers = sum(self._bit.values()) + sum(self._armature.values())
+        self._kinds = {name: self._by_kind(rung) for name, rung in self._rung.items()}
+        self.tick: Callable[[], None] = _nothing  # called now and then during long work; may raise
 
     def only(self, tags: Iterable[str]) -> TimedPanel:
         """As `Panel.only`: no device but `tags`, and the supply, moves; no other timer runs."""
@@ -240,6 +247,15 @@ class TimedPanel(Operated):
             bits |= self._reading(contact)[0]
         return bits
 
+    def _by_kind(self, rung: Rung) -> tuple[int, int]:
+        """Bits of what moves by itself with a contact on the way that it closes, and with one that it opens."""
+        makes = breaks = 0
+        for contact in rung.all_contacts():
+            mask, values = self._reading(contact)
+            if mask & self._movers:
+                makes, breaks = (makes | mask, breaks) if mask in values else (makes, breaks | mask)
+        return makes, breaks
+
     # -- what moves in no time -------------------------------------------------------------------------------------
 
     def code(self, seat: _Seat, word: int) -> int:
@@ -270,6 +286,7 @@ class TimedPanel(Operated):
 
     def _next(self, word: int) -> list[int]:
         """The words that one move makes of `word`."""
+        self.tick()
         found = [word ^ bit for bit, name in self._magnets if bool(word & bit) != self._has_voltage(name, word)]
         for seat in self.seats:
             code, levels = self.code(seat, word), self._levels(seat, word)
@@ -280,16 +297,75 @@ class TimedPanel(Operated):
         return found
 
     def settle(self, word: int) -> AtRest:
-        """Where it comes to rest from `word`, in every order of moves, in no time."""
+        """Where it comes to rest from `word`, in every order of moves, in no time.
+
+        If more than a few things move and none takes back another's move, all orders end alike (`settle`), and `passed`
+        has only enough words that any two coils stand there together in each way in which they can.
+        """
         found = self._known.get(word)
         if found is None:
-            if not self._next(word):
+            end, moved = self._all_moved(word)
+            if not moved:
                 found = AtRest((word,), False, frozenset())
+            elif len(moved) > FEW and self._one_way(word, end, moved):
+                found = AtRest((end,), False, frozenset({word, *(self._all_moved(word, one)[0] for one in moved)}))
             else:
                 stable, chatter, passed = every_order(word, self._next)
                 found = AtRest(tuple(stable), chatter, frozenset(passed))
             self._known[word] = found
         return found
+
+    def _all_moved(self, word: int, but: object = None) -> tuple[int, list[object]]:
+        """The word when all that want to move have done so, once each, and those that have; `but` stays as it is."""
+        moved: list[object] = []
+        while True:
+            more: list[tuple[object, int, int]] = []  # what moves, the bits that it changes, and to what
+            for bit, name in self._magnets:
+                if bool(word & bit) != self._has_voltage(name, word):
+                    more.append((bit, bit, ~word & bit))
+            for seat in self.seats:
+                after = self._block_moved(seat, word)
+                if after is not None:
+                    field = seat.mask << seat.shift | seat.bit
+                    more.append((seat.block.tag, field, after & field))
+            more = [one for one in more if one[0] != but and one[0] not in moved]
+            if not more:
+                return word, moved
+            for one, field, bits in more:
+                moved.append(one)
+                word = word & ~field | bits
+
+    def _block_moved(self, seat: _Seat, word: int) -> int | None:
+        code, levels = self.code(seat, word), self._levels(seat, word)
+        if levels != seat.block.levels(code):
+            return self._put(word, seat, seat.block.answer(code, levels))
+        return self._put(word, seat, seat.block.expired(code)) if seat.block.due(code) else None
+
+    def _one_way(self, word: int, end: int, moved: list[object]) -> bool:
+        """True if no move on the way from `word` to `end` can take back another's, or change what another one does.
+
+        Coils and inputs as in `Settling`; a block moves for one reason only, the change of one input or its time.
+        """
+        rise, fall = self._movers & end & ~word, self._movers & word & ~end
+
+        def steady(name: str, before: bool, after: bool) -> bool:
+            makes, breaks = self._kinds[name]
+            closing, opening = makes & rise | breaks & fall, makes & fall | breaks & rise
+            return not (opening if after and not before else closing if before and not after else opening and closing)
+
+        if self._next(end):
+            return False
+        if not all(steady(name, bool(word & bit), bool(end & bit)) for bit, name in self._magnets):
+            return False
+        for seat in self.seats:
+            before, code = seat.block.levels(self.code(seat, word)), self.code(seat, end)
+            after = seat.block.levels(code)
+            if not all(steady(name, bool(before & level), bool(after & level)) for level, name in seat.inputs):
+                return False
+            reasons = (before ^ after).bit_count() + seat.block.due(self.code(seat, word))
+            if reasons > 1 or (seat.block.tag in moved) != bool(reasons):
+                return False
+        return True
 
     def rest(self, state: State) -> Rest:
         """Where the panel comes to rest from `state` if nothing is touched and no time passes."""

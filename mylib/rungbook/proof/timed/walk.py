@@ -90,6 +90,8 @@ class Walk:
         idle: frozenset[Step] = frozenset(),
     ) -> None:
         self.panels = tuple(panels)
+        for panel in self.panels:
+            panel.tick = self._tick
         self.limit = limit
         self.deadline = deadline or Deadline()
         self.count = 0
@@ -114,6 +116,9 @@ class Walk:
     @staticmethod
     def _flip(panel: TimedPanel, step: Step) -> int:
         return next(flip for other, _, _, flip in panel.turns if other == step)
+
+    def _tick(self) -> None:
+        self.deadline.check()
 
     def arrivals(self) -> Iterator[Arrival]:
         """Yield every arrival, those by few orders first; its nodes are walked on from when the next one is asked for.
