@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from proof.timed.circuits import batch, one, staggered, timer
-from rungbook import NC, NO, Device, Ladder, LadderError, coil
+from rungbook import NC, NO, Device, Ladder, LadderError, coil, reset
 from rungbook.behaviour import timed_panel
 from rungbook.behaviour.blocks import Clock, TimerBlock
 from rungbook.behaviour.settle import every_order
@@ -95,6 +95,15 @@ class TestManyMoves:
                         ways.append(panel.ripe(after, seat))
                 waiting += [way for way in ways if way not in seen]
                 seen.update(ways)
+
+    def test_a_count_that_comes_as_the_reset_goes_is_a_race(self, monkeypatch: Any) -> None:
+        monkeypatch.setattr(timed_panel, "FEW", 0)
+        tags = ("S1", "K1", "K2", "Q1")
+        ladder = Ladder("Count or reset", [*map(Device, tags), Device("K5", "counter", setting="up 1")])
+        ladder.rung(NO("S1"), coil("K1"), coil("K2"))
+        ladder.rung(NO("K1"), coil("K5"))
+        ladder.rung(NC("K2"), reset("K5"))
+        assert {seen["K5"] for seen in pressed(TimedPanel(ladder), "press S1")} == {"in", "out"}
 
     def test_thirty_relays_and_a_timer_drop_out_together(self) -> None:
         ladder = Ladder("Long", [Device("S1"), timer("K99", "off-delay 1 s"), *(Device(f"K{k}") for k in range(1, 31))])

@@ -12,7 +12,7 @@ from rungbook.proof.timed.zones import (
     within,
 )
 
-BOTH_0 = rearranged(NO_CLOCKS, 1, [0, 0])
+BOTH_0 = rearranged([NO_CLOCKS], [(0, 0), (0, 0)])
 
 
 def bounds(zone: tuple[int, ...], size: int, i: int, j: int) -> str:
@@ -45,9 +45,9 @@ class TestLater:
         assert bounds(ended, 3, 1, 0) == "<= 3"
 
     def test_a_clock_begun_meanwhile_is_younger_by_less_than_the_preset(self) -> None:
-        first = later(rearranged(NO_CLOCKS, 1, [0]), [5])
+        first = later(rearranged([NO_CLOCKS], [(0, 0)]), [5])
         assert first is not None
-        both = rearranged(first, 2, [1, 0])
+        both = rearranged([first], [(0, 1), (0, 0)])
         assert (bounds(both, 3, 1, 2), bounds(both, 3, 2, 1)) == ("< 5", "< 0")
 
 
@@ -59,34 +59,35 @@ class TestTogether:
     def test_a_chain_of_two_and_three_ends_with_five(self) -> None:
         after_two = later(BOTH_0, [2, 5], frozenset({0}))
         assert after_two is not None
-        assert together(rearranged(after_two, 3, [0, 2]), [3, 5]) == [frozenset({0, 1})]
+        assert together(rearranged([after_two], [(0, 0), (0, 2)]), [3, 5]) == [frozenset({0, 1})]
 
     def test_clocks_that_may_end_together_need_not(self) -> None:
-        first = later(rearranged(NO_CLOCKS, 1, [0]), [5])
+        first = later(rearranged([NO_CLOCKS], [(0, 0)]), [5])
         assert first is not None
-        assert together(rearranged(first, 2, [1, 0]), [5, 3]) == [frozenset({0}), frozenset({1})]
+        assert together(rearranged([first], [(0, 1), (0, 0)]), [5, 3]) == [frozenset({0}), frozenset({1})]
 
 
 class TestRearranged:
-    def test_a_clock_from_a_time_kept_has_its_bounds_and_no_more(self) -> None:
-        zone = rearranged(NO_CLOCKS, 1, [0, (less_than(4), less_than(-1))])
+    def test_clocks_of_two_zones_have_their_bounds_and_no_more(self) -> None:
+        kept = (at_most(0), less_than(-1), less_than(4), at_most(0))
+        zone = rearranged([NO_CLOCKS, kept], [(0, 0), (1, 1)])
         assert [bounds(zone, 3, i, j) for i, j in ((2, 0), (0, 2), (2, 1), (1, 2))] == ["< 4", "< -1", "< 4", "< -1"]
 
     def test_a_clock_that_stops_leaves_the_others_as_they_were(self) -> None:
-        assert rearranged(BOTH_0, 3, [2]) == rearranged(NO_CLOCKS, 1, [0])
+        assert rearranged([BOTH_0], [(0, 2)]) == rearranged([NO_CLOCKS], [(0, 0)])
 
 
 class TestWithin:
     def test_an_instant_lies_within_the_time_around_it(self) -> None:
-        wide = later(rearranged(NO_CLOCKS, 1, [0]), [5])
-        narrow = later(rearranged(NO_CLOCKS, 1, [0]), [3])
+        wide = later(rearranged([NO_CLOCKS], [(0, 0)]), [5])
+        narrow = later(rearranged([NO_CLOCKS], [(0, 0)]), [3])
         assert wide is not None
         assert narrow is not None
         assert within(narrow, wide)
         assert not within(wide, narrow)
 
     def test_fixed_differences_are_told_apart(self) -> None:
-        wide = later(rearranged(NO_CLOCKS, 1, [0]), [5])
+        wide = later(rearranged([NO_CLOCKS], [(0, 0)]), [5])
         assert wide is not None
         assert fixed(wide, 2) == ()
         assert fixed(BOTH_0, 3) == ((3, at_most(0)), (6, at_most(0)), (7, at_most(0)))

@@ -86,7 +86,7 @@ class _Conditions:
         self.positive += [_plus(self._ends[clock], self.now, -1) for clock in running if clock not in due]
 
     def _land(self, node: Node) -> None:
-        for clock, _, _ in node.kept:
+        for clock in node.paused:
             if clock in self._ends:
                 self._left[clock] = _plus(self._ends[clock], self.now, -1)
         fates = dict(zip(node.clocks, node.fates, strict=True))

@@ -1,8 +1,8 @@
 """All states and times that orders, given at any instant, can reach: a walk over words and zones, fewest orders first.
 
 Timed automata with a clock for each period that runs (Alur and Dill 1994, from memory). An order comes at any instant
-strictly between two ends of periods. Periods that end together by construction end in every order. A period that a
-cumulative timer has begun and paused leaves the zone with the bounds of the time kept; what else was known of it is
+strictly between two ends of periods. Periods that end together by construction end in every order. The times that
+cumulative timers keep while they are paused stand in a zone of their own; how they stood to the clocks that run on is
 lost, so such a walk can pass through times that no run has, and `schedule` has the last word.
 """
 
@@ -22,7 +22,6 @@ from rungbook.proof.timed.zones import NO_CLOCKS, Source, Zone, fixed, later, re
 WATCH = (-1, 0)  # the clock of an observer
 
 ClockId = tuple[int, int]  # (number of the panel, place of the block)
-Kept = tuple[tuple[ClockId, int, int], ...]  # bounds on the time kept by paused timers, upper and lower
 
 
 @dataclass(frozen=True)
@@ -38,21 +37,23 @@ class Node:
     """A state at rest with its times.
 
     words: of each panel. clocks: those that run, in order. fates: of each of them, what it did when this node was
-    reached. zone: at the instant at which it was reached. came: node and event before, None for the first.
+    reached. zone: at the instant at which it was reached. paused: timers that keep a time, and kept, the zone of these
+    times. came: node and event before, None for the first.
     """
 
     words: tuple[int, ...]
     clocks: tuple[ClockId, ...]
     fates: tuple[Clock, ...]
     zone: Zone
-    kept: Kept = ()
+    paused: tuple[ClockId, ...] = ()
+    kept: Zone = NO_CLOCKS
     came: tuple[Node, Event] | None = field(default=None, repr=False)
     watch: int = 0  # 0: no observer; else what the observer has seen
 
     def outcome(self, side: int) -> tuple[object, ...]:
         """What may differ in one panel, by chance, after one event: its state, which periods run and which began."""
         running = [one for one in zip(self.clocks, self.fates, strict=True) if one[0][0] == side]
-        return self.words[side], tuple(running), tuple(one for one in self.kept if one[0][0] == side)
+        return self.words[side], tuple(running), tuple(clock for clock in self.paused if clock[0] == side)
 
 
 @dataclass
@@ -144,7 +145,7 @@ class Walk:
         """The same node with the observer's clock at 0."""
         clocks = (*node.clocks, WATCH)
         size = len(node.clocks) + 1
-        zone = rearranged(node.zone, size, (*range(1, size), 0))
+        zone = rearranged([node.zone], [*((0, row) for row in range(1, size)), (0, 0)])
         return replace(node, clocks=clocks, fates=(*node.fates, Clock.ZERO), zone=zone, watch=1)
 
     def _new(self, arrival: Arrival) -> list[Node]:
@@ -152,7 +153,7 @@ class Walk:
         found = []
         for node in arrival.nodes:
             size = len(node.clocks) + 1
-            key = node.words, node.watch, node.clocks, node.kept
+            key = node.words, node.watch, node.clocks, node.paused, node.kept
             exact = (*key, node.zone)
             if exact in self._exact:
                 continue
@@ -210,13 +211,12 @@ class Walk:
 
     def _node(self, before: Node, came: tuple[Node, Event] | None, words: tuple[int, ...], zone: Zone) -> Node:
         """The node of these words at rest, the clocks of which say what begins now."""
-        rows = {clock: place + 1 for place, clock in enumerate(before.clocks)}
-        size = len(rows) + 1
-        kept_before = {clock: (high, low) for clock, high, low in before.kept}
+        rows = {clock: (0, place + 1) for place, clock in enumerate(before.clocks)}
+        stands = {clock: (1, place + 1) for place, clock in enumerate(before.paused)} | rows
         clocks: list[ClockId] = []
         fates: list[Clock] = []
         sources: list[Source] = []
-        kept: list[tuple[ClockId, int, int]] = []
+        paused: list[ClockId] = []
         for side, timers in enumerate(self._timers):
             panel, word = self.panels[side], words[side]
             for place, seat, block in timers:
@@ -225,14 +225,13 @@ class Walk:
                 if fate is Clock.NONE:
                     continue
                 if fate is Clock.PAUSED:
-                    high, low = (zone[rows[clock] * size], zone[rows[clock]]) if clock in rows else kept_before[clock]
-                    kept.append((clock, high, low))
+                    paused.append(clock)
                     continue
                 if fate is Clock.RESUMED and clock in rows:
                     fate = Clock.RUNS  # paused and taken up again at one instant
                 clocks.append(clock)
                 fates.append(fate)
-                sources.append(0 if fate is Clock.ZERO else rows[clock] if fate is Clock.RUNS else kept_before[clock])
+                sources.append((0, 0) if fate is Clock.ZERO else stands[clock])
         if WATCH in rows and (came is None or WATCH not in came[1].due):
             clocks.append(WATCH)
             fates.append(Clock.RUNS)
@@ -242,8 +241,9 @@ class Walk:
             settled,
             tuple(clocks),
             tuple(fates),
-            rearranged(zone, size, sources),
-            tuple(kept),
+            rearranged((zone, before.kept), sources),
+            tuple(paused),
+            rearranged((zone, before.kept), [stands[clock] for clock in paused]),
             came,
             before.watch,
         )

@@ -13,6 +13,7 @@ therefore stay so under everything done here, and of two such zones the larger o
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import isqrt
 
 Zone = tuple[int, ...]
 Bound = int
@@ -89,26 +90,26 @@ def together(zone: Zone, presets: Sequence[int]) -> list[frozenset[int]]:
     return found
 
 
-Source = int | tuple[Bound, Bound]
+Source = tuple[int, int]  # number of a zone, and a row in it
 
 
-def rearranged(zone: Zone, size: int, sources: Sequence[Source]) -> Zone:
-    """The zone of new clocks. sources: for each the row of the old clock that it goes on from, 0 for one from 0.
+def rearranged(zones: Sequence[Zone], sources: Sequence[Source]) -> Zone:
+    """The zone of new clocks, each of which goes on from a clock of one of `zones`; row 0 of any is one from 0.
 
-    Or a pair of bounds, upper and lower (on x and on -x), for a clock of which nothing else is known.
+    Nothing is known of how clocks of different zones stand to each other.
     """
-    every: tuple[Source, ...] = (0, *sources)
+    sizes = [isqrt(len(zone)) for zone in zones]
+    every = ((0, 0), *sources)
     bounds = []
-    for i, one in enumerate(every):
-        for j, other in enumerate(every):
-            if i == j:
-                bounds.append(AT_MOST_0)
-            elif isinstance(one, int) and isinstance(other, int):
-                bounds.append(zone[one * size + other])
+    for which, row in every:
+        zone, size = zones[which], sizes[which]
+        for other, column in every:
+            if which == other or not column:
+                bounds.append(zone[row * size + column])
+            elif not row:
+                bounds.append(zones[other][column])
             else:
-                high = zone[one * size] if isinstance(one, int) else one[0]
-                low = zone[other] if isinstance(other, int) else other[1]
-                bounds.append(add(high, low))
+                bounds.append(add(zone[row * size], zones[other][column]))
     return tuple(bounds)
 
 
