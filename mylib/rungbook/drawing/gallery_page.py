@@ -59,8 +59,14 @@ def _control() -> tuple[Section, ...]:
     return sections()
 
 
+def _power() -> tuple[Section, ...]:
+    from rungbook.drawing.gallery_power import sections
+
+    return sections()
+
+
 #: what gives the sections of the page, in their order.
-SECTIONS: tuple[Callable[[], tuple[Section, ...]], ...] = (_control,)
+SECTIONS: tuple[Callable[[], tuple[Section, ...]], ...] = (_control, _power)
 
 
 def gallery() -> str:
@@ -144,7 +150,7 @@ _PAGE = """<!doctype html>
 <head>
 <meta charset="utf-8">
 <meta name="viewport" content="width=device-width, initial-scale=1">
-<title>Symbols of control circuits</title>
+<title>Symbols of control and power circuits</title>
 <style>
 body {{ font: 15px/1.45 "DejaVu Sans", Verdana, Arial, sans-serif; color: #1a1a1a; background: #ffffff;
   max-width: 76rem; margin: 1.5rem auto; padding: 0 1rem; }}
@@ -163,7 +169,7 @@ tr {{ break-inside: avoid; }}
 </style>
 </head>
 <body>
-<h1>Symbols of control circuits</h1>
+<h1>Symbols of control and power circuits</h1>
 <p>The two sets that this course draws with: {nema}, of North America, and {iec}. Every device is shown at rest: not
 touched, no coil energised, no fault; of two contacts the first is open, the second closed. Shapes and clauses are from
 memory of the standards; where a standard has no sign, the line says that it is our own. For work on a real machine,

@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from hashlib import sha256
 from xml.etree import ElementTree as ET
 
 from rungbook.circuit.power import PowerCircuit
-from rungbook.drawing.adapter import Sheet, number, quiet
-from rungbook.drawing.metrics import FONTS
+from rungbook.drawing.adapter import Sheet, quiet
 from rungbook.drawing.picture import Picture
 from rungbook.drawing.power_describe import describe, describe_element
 from rungbook.drawing.power_layout import layout
 from rungbook.drawing.power_links import check_pairs
 from rungbook.drawing.power_sheet import SUPPLY, PlacedDevice, PowerPlan
-from rungbook.drawing.power_symbols import PAPER, THIN, Inked, NodeDots, NodeWires, power_symbols
+from rungbook.drawing.power_symbols import THIN, Inked, NodeDots, NodeWires, power_symbols
 from rungbook.drawing.power_texts import terminal_texts
+from rungbook.drawing.svg import canvas_of
 from rungbook.drawing.symbols import Words
 from rungbook.errors import LadderError
 
@@ -37,7 +36,8 @@ def draw_power(
     about = {element.tag: describe_element(element) for element in circuit.elements}
     with quiet():
         sheet = _filled(plan, about)
-        canvas = _canvas(plan, circuit.title.strip() or "Power circuit", words, symbols)
+        title = circuit.title.strip() or "Power circuit"
+        canvas = canvas_of(plan.width, plan.height, title, words, variant=f"{symbols}\n")
         sheet.onto(canvas)
     return Picture(ET.tostring(canvas, encoding="unicode") + "\n", words)
 
@@ -90,26 +90,3 @@ def _place_terminals(sheet: Sheet, device: PlacedDevice) -> None:
     for pin, text in zip(device.shape.pins, terminal_texts(device), strict=True):
         about = {"class": "terminal", "data-device": device.device, "data-terminal": pin.terminal}
         sheet.place(Words([text]), about | {"data-wire": nodes[pin.terminal]})
-
-
-def _canvas(plan: PowerPlan, title: str, words: str, symbols: str) -> ET.Element:
-    """An empty sheet of paper: an <svg> with its title, its description and a white ground."""
-    name = "rungbook-" + sha256(f"{symbols}\n{title}\n{words}".encode()).hexdigest()[:12]
-    width, height = number(plan.width), number(plan.height)
-    canvas = ET.Element(
-        "svg",
-        {
-            "xmlns": "http://www.w3.org/2000/svg",
-            "width": width,
-            "height": height,
-            "viewBox": f"0 0 {width} {height}",
-            "style": "max-width:100%;height:auto",
-            "font-family": FONTS,
-            "role": "img",
-            "aria-labelledby": f"{name}-title {name}-desc",
-        },
-    )
-    ET.SubElement(canvas, "title", {"id": f"{name}-title"}).text = title
-    ET.SubElement(canvas, "desc", {"id": f"{name}-desc"}).text = words
-    ET.SubElement(canvas, "rect", {"width": width, "height": height, "fill": PAPER})
-    return canvas

@@ -6,10 +6,9 @@ circuit breaker, a bar with a small circle switch-disconnector. Conformance is f
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from types import MappingProxyType
 
-from rungbook.drawing.power_shapes import Ink, Letters, PoleKind, PowerSymbols, arc, frame, line
+from rungbook.drawing.power_shapes import Ink, Letters, PoleKind, PowerSymbols, arc, frame, handle, line
 from rungbook.drawing.shapes import Point, Ring, Stroke
 
 _HIGH = 72.0  # of a device with one symbol a pole
@@ -33,16 +32,6 @@ def _step(top: float, bottom: float, side: float) -> Stroke:
     return line((0, top), (0, top + 4), (side, top + 4), (side, bottom - 4), (0, bottom - 4), (0, bottom))
 
 
-def _handle(y: float, x: float) -> Callable[[float, float], Ink]:
-    """Operated by hand: a dashed link to a bar on the left."""
-
-    def make(first: float, _: float) -> Ink:
-        bar = first - 26
-        return Ink((Stroke(((bar, y), (first + x, y)), dashed=True), line((bar, y - 6), (bar, y + 6))))
-
-    return make
-
-
 def _long_frame(first: float, last: float) -> Ink:
     return Ink((frame(first - 12, 22, last + 12, 50),))
 
@@ -53,7 +42,7 @@ def _triangle(at: Point) -> Ink:
     return Ink((Stroke(((x - 6, y - 5), (x + 6, y - 5), (x, y + 6), (x - 6, y - 5))),))
 
 
-_BY_HAND = _handle(_LINK[1], _LINK[0])
+_BY_HAND = handle(_LINK[1], _LINK[0])
 _RELEASES = Ink(
     (
         frame(-9, 66, 9, 84),
@@ -64,6 +53,28 @@ _RELEASES = Ink(
     ),
     (),
     (Letters(0, 102.5, "I>"),),
+)
+
+#: two thyristors side by side, one each way
+_THYRISTORS = Ink(
+    (
+        line((-12, -22), (-12, 22)),
+        line((-20, -7), (-4, -7), (-12, 7), (-20, -7)),
+        line((-20, 7), (-4, 7)),
+        line((-16, 7), (-22, 14)),
+        line((12, -22), (12, 22)),
+        line((4, 7), (20, 7), (12, -7), (4, 7)),
+        line((4, -7), (20, -7)),
+        line((16, -7), (22, -14)),
+        line((-12, -22), (12, -22)),
+        line((-12, 22), (12, 22)),
+    ),
+)
+#: alternating current of one frequency in, of another out, on either side of a diagonal
+_CONVERTER = Ink(
+    (line((-46, 24), (46, -24)),),
+    (),
+    (Letters(-26, -8, "3~ f1", "inside"), Letters(26, 18, "3~ f2", "inside")),
 )
 
 IEC = PowerSymbols(
@@ -101,4 +112,5 @@ IEC = PowerSymbols(
     earth="PE",
     ringed=True,
     interlock=_triangle,
+    boxes=MappingProxyType({"soft starter": _THYRISTORS, "drive": _CONVERTER}),
 )

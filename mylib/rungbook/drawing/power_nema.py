@@ -6,10 +6,9 @@ Conformance is from memory of the standards and common practice; the X of a mech
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from types import MappingProxyType
 
-from rungbook.drawing.power_shapes import Ink, PoleKind, PowerSymbols, arc, line
+from rungbook.drawing.power_shapes import Ink, Letters, PoleKind, PowerSymbols, arc, handle, line
 from rungbook.drawing.shapes import Point, Ring, Stroke
 
 _HIGH = 72.0
@@ -36,14 +35,6 @@ def _heater(middle: float) -> tuple[Stroke, ...]:
 
 def _wave(top: float) -> tuple[Stroke, Stroke]:
     return arc((0, top + 7), 7, 7, -90, 90), arc((0, top + 21), 7, 7, 270, 90)
-
-
-def _handle(y: float, x: float) -> Callable[[float, float], Ink]:
-    def make(first: float, _: float) -> Ink:
-        bar = first - 26
-        return Ink((Stroke(((bar, y), (first + x, y)), dashed=True), line((bar, y - 6), (bar, y + 6))))
-
-    return make
 
 
 def _cross(at: Point) -> Ink:
@@ -74,12 +65,12 @@ NEMA = PowerSymbols(
     "nema",
     MappingProxyType(
         {
-            "disconnect": PoleKind("disconnect switch", _SWITCH, _HIGH, _BLADE, _handle(_MIDDLE, _BLADE[0])),
+            "disconnect": PoleKind("disconnect switch", _SWITCH, _HIGH, _BLADE, handle(_MIDDLE, _BLADE[0])),
             "circuit breaker": PoleKind(
-                "circuit breaker", _breaker(_HIGH), _HIGH, (-11.0, _MIDDLE), _handle(_MIDDLE, -11)
+                "circuit breaker", _breaker(_HIGH), _HIGH, (-11.0, _MIDDLE), handle(_MIDDLE, -11)
             ),
             "manual motor starter": PoleKind(
-                "manual motor starter", _breaker(60) + _RELEASES, _TALL, (-11.0, _MIDDLE), _handle(_MIDDLE, -11)
+                "manual motor starter", _breaker(60) + _RELEASES, _TALL, (-11.0, _MIDDLE), handle(_MIDDLE, -11)
             ),
             "contactor": PoleKind("main contact of a contactor", _BARS, _HIGH, (0.0, _MIDDLE)),
             "fuse": PoleKind("fuse", Ink((line((0, 0), (0, 22)), *_wave(22), line((0, 50), (0, _HIGH)))), _HIGH),
@@ -97,4 +88,10 @@ NEMA = PowerSymbols(
     earth="GND",
     ringed=False,
     interlock=_cross,
+    boxes=MappingProxyType(
+        {
+            "soft starter": Ink(letters=(Letters(0, 4, "SS", "inside"),)),
+            "drive": Ink(letters=(Letters(0, 4, "VFD", "inside"),)),
+        }
+    ),
 )

@@ -105,7 +105,8 @@ class PowerSymbols:
 
     phase_marks: True if terminals are marked 1/L1, 2/T1 (but a fuse's) and U1/T1. motor: upper and lower line of
     letters in a three-phase motor's circle. earth: word at the protective earth, ringed if its sign is in a circle.
-    interlock: makes the sign of a mechanical interlock about a point.
+    interlock: makes the sign of a mechanical interlock about a point. boxes: what stands in the middle of a box, by
+    kind of device.
     """
 
     name: str
@@ -116,6 +117,7 @@ class PowerSymbols:
     earth: str
     ringed: bool
     interlock: Callable[[Point], Ink]
+    boxes: Mapping[str, Ink]
 
 
 def line(*points: Point) -> Stroke:
@@ -133,6 +135,16 @@ def arc(centre: Point, across: float, along: float, start: float, end: float) ->
     steps = max(6, round(abs(end - start) / 15))
     angles = [(start + (end - start) * n / steps) * pi / 180 for n in range(steps + 1)]
     return Stroke(tuple((round(centre[0] + across * cos(a), 3), round(centre[1] + along * sin(a), 3)) for a in angles))
+
+
+def handle(y: float, x: float) -> Callable[[float, float], Ink]:
+    """Return what makes a device operated by hand: a dashed link at height `y`, from a bar to `x` of the first pole."""
+
+    def make(first: float, _: float) -> Ink:
+        bar = first - 26
+        return Ink((Stroke(((bar, y), (first + x, y)), dashed=True), line((bar, y - 6), (bar, y + 6))))
+
+    return make
 
 
 def device_shape(symbols: PowerSymbols, kind: str, poles: Sequence[str], pitch: float) -> PowerShape:
@@ -176,7 +188,7 @@ def motor_shape(symbols: PowerSymbols, terminals: Sequence[str], pitch: float) -
     for n, terminal in enumerate(terminals):
         x, up = n % columns * pitch, n < columns
         at = (x, 0.0 if up else 2 * high)
-        label = f"{terminal}/T{n + 1}" if symbols.phase_marks else terminal
+        label = f"{terminal}/T{n + 1}" if symbols.phase_marks and columns == 3 else terminal
         pins.append(Pin(terminal, label, at, up))
         leads.append(_motor_lead(at, (middle, high), 1 if up else -1))
     words = symbols.one_phase_motor if columns == 2 else symbols.motor
@@ -216,16 +228,18 @@ def supply_shape(lines: Sequence[str], pitch: float) -> PowerShape:
     return PowerShape("supply", pins, poles, Ink(), 8.0)
 
 
-def box_shape(name: str, letters: Sequence[Letters], inner: Ink, pitch: float) -> PowerShape:
-    """Return a device drawn as one box with three lines in and three out: a soft starter, a drive."""
-    left, right, top, bottom = -18.0, 2 * pitch + 18, 18.0, 90.0
-    height = 108.0
+def box_shape(symbols: PowerSymbols, kind: str, pitch: float) -> PowerShape:
+    """Return the symbol of a "soft starter" or a "drive": a box with three lines in above and three out below.
+
+    Raises KeyError if the set has no such box.
+    """
+    left, right, top, bottom, height = -18.0, 2 * pitch + 18, 18.0, 90.0, 108.0
     pins, leads = [], []
-    for n in range(3):
-        x = n * pitch
-        upper, lower = 2 * n + 1, 2 * n + 2
-        pins += [Pin(str(upper), f"{upper}/L{n + 1}", (x, 0.0), True)]
-        pins += [Pin(str(lower), f"{lower}/T{n + 1}", (x, height), False)]
+    for n, phase in enumerate("UVW"):
+        x, number = n * pitch, n + 1
+        both = (f"{2 * n + 1}/L{number}", f"{2 * n + 2}/T{number}")
+        into, out = (f"L{number}", f"T{number}" if symbols.phase_marks else phase) if kind == "drive" else both
+        pins += [Pin(into, into, (x, 0.0), True), Pin(out, out, (x, height), False)]
         leads.append(Ink((line((x, 0), (x, top)), line((x, bottom), (x, height)))))
-    common = Ink((frame(left, top, right, bottom),), (), tuple(letters)) + inner.moved(pitch, 54)
-    return PowerShape(name, tuple(pins), tuple(leads), common, height)
+    common = Ink((frame(left, top, right, bottom),)) + symbols.boxes[kind].moved(pitch, (top + bottom) / 2)
+    return PowerShape(kind, tuple(pins), tuple(leads), common, height)

@@ -15,7 +15,7 @@ from rungbook.drawing.power_nema import NEMA
 from rungbook.drawing.power_shapes import Ink, PowerSymbols
 from rungbook.drawing.power_sheet import PowerDot, PowerWire
 from rungbook.drawing.shapes import Point
-from rungbook.drawing.symbols import DOT, INK, PAPER, SYMBOL
+from rungbook.drawing.symbols import DOT, INK, SYMBOL
 from rungbook.errors import LadderError
 
 WIRE = SYMBOL  # a wire goes on in the symbol's leads [px]
@@ -74,6 +74,3 @@ class NodeDots(Mark):  # type: ignore[no-untyped-call]
         super().__init__((0, 0), INK, 0.5)
         self.anchors["center"] = _up(dots[0].at)
         self.segments += [SegmentCircle(_up(dot.at), DOT, fill=INK) for dot in dots]
-
-
-__all__ = ["PAPER", "Inked", "NodeDots", "NodeWires", "power_symbols"]

@@ -22,7 +22,7 @@ def svg(plan: Plan, title: str, words: str, unit: float = 1.0) -> str:
     """Return `plan` as an SVG document with its title and its description. unit: of the plan, in px of the SVG."""
     with quiet():
         sheet = _filled(plan)
-        canvas = _canvas(plan, title, words, unit)
+        canvas = canvas_of(plan.width, plan.height, title, words, unit)
         sheet.onto(canvas)
     return ET.tostring(canvas, encoding="unicode") + "\n"
 
@@ -69,16 +69,20 @@ def _tooltip(symbol: Symbol) -> str:
     return f"{words[:1].upper()}{words[1:]}, wires {symbol.wired.left} and {symbol.wired.right}"
 
 
-def _canvas(plan: Plan, title: str, words: str, unit: float) -> ET.Element:
-    """An empty sheet of paper: an <svg> with its title, its description and a white ground."""
-    name = "rungbook-" + sha256(f"{title}\n{words}".encode()).hexdigest()[:12]
-    width, height = number(plan.width), number(plan.height)
+def canvas_of(wide: float, high: float, title: str, words: str, unit: float = 1.0, variant: str = "") -> ET.Element:
+    """Return an empty sheet of paper: an <svg> with its title, its description and a white ground.
+
+    wide, high: of the plan; unit: of the plan, in px of the SVG. variant: what tells apart two pictures with the same
+    title and words, so that their ids differ.
+    """
+    name = "rungbook-" + sha256(f"{variant}{title}\n{words}".encode()).hexdigest()[:12]
+    width, height = number(wide), number(high)
     canvas = ET.Element(
         "svg",
         {
             "xmlns": "http://www.w3.org/2000/svg",
-            "width": number(plan.width * unit),
-            "height": number(plan.height * unit),
+            "width": number(wide * unit),
+            "height": number(high * unit),
             "viewBox": f"0 0 {width} {height}",
             "style": "max-width:100%;height:auto",
             "font-family": FONTS,
