@@ -28,10 +28,10 @@ def shown(ladder, rule):
 def test_a_broken_rule_shows_what_was_moved_what_changed_the_output_and_what_is_asked_at_the_end():
     assert shown(pump(NC("S1") & NO("S2")), holds_in("Q1", after="let S2 go")) == [
         "order     at rest     press S2   let S2 go",
-        "S2        _ released _/ pressed ¯\\ released _",
-        "P1        _ dark _____/ lit ¯¯¯¯¯\\ dark _____",
-        "Q1        _ out ______/ in ¯¯¯¯¯¯\\ out ______",
-        "Q1 asked                         ¯ in ¯¯¯¯¯¯¯",
+        "S2        _ released _/ pressed =\\ released _",
+        "P1        _ dark _____/ lit =====\\ dark _____",
+        "Q1        _ out ______/ in ======\\ out ______",
+        "Q1 asked                         = in =======",
     ]
 
 
@@ -39,16 +39,16 @@ def test_a_difference_shows_what_is_asked_from_the_beginning():
     mine, asked = pump(NC("S1") & NO("S2")), pump(NC("S1") & (NO("S2") | NO("Q1")))
     assert difference_picture(mine, asked, ["Q1"], compare(mine, asked, ["Q1"])).splitlines() == [
         "order     at rest     press S2   let S2 go",
-        "S2        _ released _/ pressed ¯\\ released _",
-        "P1        _ dark _____/ lit ¯¯¯¯¯\\ dark _____",
-        "Q1        _ out ______/ in ¯¯¯¯¯¯\\ out ______",
-        "Q1 asked  _ out ______/ in ¯¯¯¯¯¯¯ in ¯¯¯¯¯¯¯",
+        "S2        _ released _/ pressed =\\ released _",
+        "P1        _ dark _____/ lit =====\\ dark _____",
+        "Q1        _ out ______/ in ======\\ out ______",
+        "Q1 asked  _ out ______/ in ======= in =======",
     ]
 
 
 def test_the_supply_is_a_line_of_its_own_and_high_while_it_is_on():
     found = shown(circuit((NO("Q1") | NC("S1"), coil("Q1"))), does_not_start("Q1", by="switch the supply on"))
-    assert [line for line in found if line.startswith("supply")] == ["supply    ¯ on ¯¯¯\\ off _____/ on ¯¯¯¯¯¯"]
+    assert [line for line in found if line.startswith("supply")] == ["supply    = on ===\\ off _____/ on ======"]
 
 
 def test_in_a_race_the_way_is_shown_that_ends_as_the_finding_says():
@@ -70,7 +70,7 @@ def test_coils_that_chatter_are_a_zigzag():
     found = shown(circuit((NO("S1") & NC("K1"), coil("K1"))), pulls_in("K1", when="press S1"))
     assert found == [
         "order  at rest     press S1",
-        "S1     _ released _/ pressed ¯¯¯¯¯¯",
+        "S1     _ released _/ pressed ======",
         "K1     _ out ______/ chatters /\\/\\/",
     ]
 
@@ -79,9 +79,9 @@ def test_what_chatters_elsewhere_is_left_out():
     ladder = pump(NC("S1") & NO("S2"))
     ladder.rung(NO("S2") & NC("K1"), coil("K1"))
     assert shown(ladder, holds_in("Q1", after="let S2 go"))[1:] == [
-        "S2        _ released _/ pressed ¯\\ released _",
-        "Q1        _ out ______/ in ¯¯¯¯¯¯\\ out ______",
-        "Q1 asked                         ¯ in ¯¯¯¯¯¯¯",
+        "S2        _ released _/ pressed =\\ released _",
+        "Q1        _ out ______/ in ======\\ out ______",
+        "Q1 asked                         = in =======",
     ]
 
 

@@ -17,6 +17,8 @@ class TestFinding:
         found = Finding(0, "Press S2.", "Q1 stays out", "Q1 pulls in", "The way is open.")
         assert found.parts() == ("Press S2. Q1 stays out.", "Expected: Q1 pulls in.", "The way is open.")
         assert Finding(0, because="The way is open.").parts() == ("The way is open.",)
+        assert Finding(0, "Press S2.", "the coils chatter").parts() == ("Press S2. The coils chatter.",)
+        assert Finding(0, "In the row S1 on:", "you wrote 'in'").parts() == ("In the row S1 on: you wrote 'in'.",)
 
     @pytest.mark.parametrize(("share", "met"), [(1, True), (0.99, False), (0, False)])
     def test_it_is_met_if_all_is_earned(self, share, met):

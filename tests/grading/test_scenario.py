@@ -62,10 +62,10 @@ class TestFinding:
         assert (found.done, found.seen, found.expected) == ("Press S2. Let S2 go.", "Q1 is out", "Q1 is in")
         assert found.picture.splitlines() == [
             "order     at rest     press S2   let S2 go",
-            "S2        _ released _/ pressed ¯\\ released _",
-            "P1        _ dark _____/ lit ¯¯¯¯¯\\ dark _____",
-            "Q1        _ out ______/ in ¯¯¯¯¯¯\\ out ______",
-            "Q1 asked  _ out ______/ in ¯¯¯¯¯¯¯ in ¯¯¯¯¯¯¯",
+            "S2        _ released _/ pressed =\\ released _",
+            "P1        _ dark _____/ lit =====\\ dark _____",
+            "Q1        _ out ______/ in ======\\ out ______",
+            "Q1 asked  _ out ______/ in ======= in =======",
         ]
 
     def test_a_timed_circuit_is_judged_in_time_and_the_picture_has_the_times(self):
@@ -80,9 +80,9 @@ class TestFinding:
             "order     at rest turn S1 on, wait 2 s",
             "                  wait 4 s",
             "time      1 s     5 s         7 s",
-            "S1        _ off __/ on ¯¯¯¯¯¯¯¯ on ¯¯¯¯",
+            "S1        _ off __/ on ======== on ====",
             "Q1        _ out _______________ out ___",
-            "Q1 asked          _ out ______/ in ¯¯¯¯",
+            "Q1 asked          _ out ______/ in ====",
         ]
 
     def test_a_race_is_wrong_from_there_on(self):

@@ -20,9 +20,9 @@ def test_each_change_is_a_shape_and_a_word_and_the_last_column_is_in_words():
     assert timing_picture(["at rest", "press S2", "let S2 go"], [START], [PUMP, asked]) == picture(
         """
 order     at rest     press S2   let S2 go
-S2        _ released _/ pressed ¯\\ released _
-Q1        _ out ______/ in ¯¯¯¯¯¯\\ out ______
-Q1 asked                         ¯ in ¯¯¯¯¯¯¯
+S2        _ released _/ pressed =\\ released _
+Q1        _ out ______/ in ======\\ out ______
+Q1 asked                         = in =======
 """
     )
 
@@ -35,8 +35,8 @@ def test_an_order_too_wide_is_folded_and_times_have_a_line():
 order   at rest switch the wait 5 s
                 supply off
 time    0 s     1 s        6 s
-supply  ¯ on ¯¯¯\\ off ______ off ___
-Q1      _ out __/ in ¯¯¯¯¯¯\\ out ___
+supply  = on ===\\ off ______ off ___
+Q1      _ out __/ in ======\\ out ___
 """
     )
 
@@ -47,7 +47,7 @@ def test_a_change_between_two_high_states_is_a_crossing_and_chatter_a_zigzag():
     assert timing_picture(["at rest", "a", "b"], [selector], [relay]) == picture(
         """
 order  at rest a       b
-S1     _ off __/ left ¯X right ¯¯¯¯¯¯¯¯
+S1     _ off __/ left =X right ========
 K1     _ out __________/ chatters /\\/\\/
 """
     )
@@ -61,7 +61,7 @@ def test_early_columns_are_left_out_with_their_number_in_words():
         """
 order  at rest  5 orders  order 6 order 7 order 8 order 9 order 10 order 11 order 12
                 left out
-Q1     _ out __ …         _ out __/ in ¯¯¯\\ out __/ in ¯¯¯\\ out ___/ in ¯¯¯¯\\ out ___
+Q1     _ out __ …         _ out __/ in ===\\ out __/ in ===\\ out ___/ in ====\\ out ___
 """
     )
     assert max(map(len, shown.splitlines())) <= 92

@@ -36,7 +36,10 @@ class Finding:
 
         ("Press S2. Let S2 go. Q1 drops out.", "Expected: Q1 holds in.", "There is no closed path …").
         """
-        happened = " ".join(part for part in (self.done, f"{self.seen}." if self.seen else "") if part)
+        seen = f"{self.seen}." if self.seen else ""
+        if self.done.endswith("."):
+            seen = seen[:1].upper() + seen[1:]
+        happened = " ".join(part for part in (self.done, seen) if part)
         expected = f"Expected: {self.expected}." if self.expected else ""
         return tuple(part for part in (happened, expected, self.because) if part)
 

@@ -1,12 +1,12 @@
 """A timing diagram in plain text: rows of states, one column an order, for feedback pages and terminals.
 
     order     at rest     press S2   let S2 go
-    S2        _ released _/ pressed ¯\\ released _
-    Q1        _ out ______/ in ¯¯¯¯¯¯\\ out ______
-    Q1 asked                         ¯ in ¯¯¯¯¯¯¯
+    S2        _ released _/ pressed =\\ released _
+    Q1        _ out ______/ in ======\\ out ______
+    Q1 asked                         = in =======
 
-Low and high are shapes (`_` at rest, `¯` away from rest), and each change is a word as well; the last column is always
-in words. Nothing here knows a circuit.
+Low and high are shapes (`_` at rest, `=` away from rest; a line at the top of its row would run into the row above),
+and each change is a word as well; the last column is always in words. Nothing here knows a circuit.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from dataclasses import dataclass
 WIDTH = 92  # columns of a feedback page before a line has to be scrolled
 LINES = 10
 CHATTERS = "chatters"
-_LOW, _HIGH, _RESTLESS = "_", "¯", "/\\"
+_LOW, _HIGH, _RESTLESS = "_", "=", "/\\"
 _HEAD = 12  # characters of an order before it is folded
 
 
