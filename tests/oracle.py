@@ -1,7 +1,9 @@
 """A second reading of ladders, made for the tests alone. It imports nothing of `behaviour` or `proof`.
 
 A way through contacts is found by listing every path from rail to load, not by `&` and `|` on a tree. A panel state
-is a set of words: the devices that are operated ("S1", "F1"), the coils that are in ("Q1"), and "supply".
+is a set of words: the devices that are operated ("S1", "F1"), the coils that are in ("Q1"), and "supply". Contacts
+break before they make, everywhere: while it settles, "Q1 lifted" says that the NC contacts of Q1 are open, and "S1
+between" that S1 has left one pair of contacts and not reached the other.
 """
 
 from __future__ import annotations
@@ -38,7 +40,16 @@ class Bench:
         self.operated = operated
         self.ways = {load.device: paths(rung.contacts) for rung in ladder.rungs for load in rung.loads}
         self.coils = [load.device for rung in ladder.rungs for load in rung.loads if load.kind == "coil"]
-        self._rests: dict[State, tuple[set[State], bool]] = {}
+        self.most_moves = 0  # of the shortest way to any rest that was asked for, hands left out
+        self._rests: dict[State, tuple[set[State], bool, set[State]]] = {}
+
+    def _is_closed(self, contact: Contact, state: State) -> bool:
+        tag = contact.device
+        if f"{tag} between" in state:
+            return False
+        if contact.kind == "NO":
+            return tag in state
+        return (f"{tag} lifted" if tag in self.coils else tag) not in state
 
     def only_what_bears_on(self, *loads: str) -> None:
         """Leave out the coils that have no contact on any path to `loads`, nor to a coil that has."""
@@ -49,16 +60,34 @@ class Bench:
         self.coils = [tag for tag in self.coils if tag in heard]
 
     def alive(self, load: str, state: State) -> bool:
+        """True if `load` has voltage in `state`, every contact standing as its device does."""
+        return self._alive(load, self._lifted(state))
+
+    def _alive(self, load: str, state: State) -> bool:
         return "supply" in state and any(
-            all((contact.device in state) == (contact.kind == "NO") for contact in path)
-            for path in self.ways.get(load, [])
+            all(self._is_closed(contact, state) for contact in path) for path in self.ways.get(load, [])
         )
 
     def on(self, load: str, state: State) -> bool:
         return load in state if load in self.coils else self.alive(load, state)
 
+    def _lifted(self, state: State) -> State:
+        """A state at rest, with the NC contacts of each coil that is in open."""
+        return state | {f"{tag} lifted" for tag in self.coils if tag in state}
+
+    def at_rest(self, state: State) -> State:
+        """The same without words for contacts on their way."""
+        return frozenset(word for word in state if " " not in word)
+
     def _next(self, state: State) -> list[State]:
-        return [state ^ {tag} for tag in self.coils if self.alive(tag, state) != (tag in state)]
+        found = [state - {word} for word in state if word.endswith(" between")]
+        for tag in self.coils:
+            alive, lifted = self._alive(tag, state), f"{tag} lifted"
+            if alive and tag not in state:
+                found.append(state | {tag if lifted in state else lifted})
+            elif not alive and lifted in state:
+                found.append(state - {tag if tag in state else lifted})
+        return found
 
     def _cloud(self, state: State) -> set[State]:
         found, todo = {state}, [state]
@@ -69,16 +98,72 @@ class Bench:
                     todo.append(later)
         return found
 
-    def rests(self, state: State) -> tuple[set[State], bool]:
-        """All states in which it may come to rest, and whether it may get to where there is none."""
+    def rests(self, state: State, moved: str | None = None) -> tuple[set[State], bool]:
+        """All states in which it may come to rest, and whether it may move for ever.
+
+        moved: the device that a hand has just moved into its position in `state`, if any.
+        """
+        return self._settled(state, moved)[:2]
+
+    def passes(self, state: State, moved: str | None = None) -> set[State]:
+        """The states it may pass through before, without those in which it may rest."""
+        return self._settled(state, moved)[2]
+
+    def _settled(self, state: State, moved: str | None) -> tuple[set[State], bool, set[State]]:
         if "supply" not in state:
-            return {state - set(self.coils)}, False
-        if state not in self._rests:
-            cloud = self._cloud(state)
+            return {state - set(self.coils)}, False, set()
+        begin = self._lifted(state)
+        if moved in self.operated:
+            begin |= {f"{moved} between"}
+        if begin not in self._rests:
+            cloud = self._cloud(begin)
+            self.most_moves = max(self.most_moves, self._farthest(begin))
             calm = {one for one in cloud if not self._next(one)}
-            stuck = any(not any(not self._next(later) for later in self._cloud(one)) for one in cloud)
-            self._rests[state] = (calm, stuck)
-        return self._rests[state]
+            rests = {self.at_rest(one) for one in calm}
+            passed = {self.at_rest(one) for one in cloud} - rests
+            self._rests[begin] = rests, self._may_go_on(cloud), passed
+        return self._rests[begin]
+
+    def _may_go_on(self, cloud: set[State]) -> bool:
+        """True if it may move for ever with nothing left waiting for ever: in some set of states that lead to one
+        another, each word that wants to change in all of them does change in one of them."""
+        after = {one: set(self._next(one)) for one in cloud}
+        before: dict[State, set[State]] = {one: set() for one in cloud}
+        for one, following in after.items():
+            for later in following:
+                before[later].add(one)
+        restless = set(cloud)
+        while ends := {one for one in restless if not after[one] & restless}:
+            restless -= ends
+        while restless:
+            one = next(iter(restless))
+            round_trip = self._cloud_within(one, after) & self._cloud_within(one, before)
+            changes = [{other ^ later for later in after[other]} for other in round_trip]
+            made = {other ^ later for other in round_trip for later in after[other] & round_trip}
+            if made and set.intersection(*changes) <= made:
+                return True
+            restless -= round_trip | {one}
+        return False
+
+    @staticmethod
+    def _cloud_within(start: State, after: dict[State, set[State]]) -> set[State]:
+        found: set[State] = set()
+        todo = [start]
+        while todo:
+            fresh = after[todo.pop()] - found
+            found |= fresh
+            todo += fresh
+        return found
+
+    def _farthest(self, begin: State) -> int:
+        """Moves of the shortest way to the rest that is farthest away."""
+        seen, level, number, farthest = {begin}, [begin], 0, 0
+        while level:
+            farthest = number if any(not self._next(one) for one in level) else farthest
+            level = list({later for one in level for later in self._next(one)} - seen)
+            seen.update(level)
+            number += 1
+        return farthest
 
     def moves(self) -> tuple[str, ...]:
         return (*self.operated, "supply")
@@ -106,7 +191,7 @@ def walk(bench: Bench) -> Iterator[tuple[int, State | None, str | None, State | 
         following = set()
         for before in sorted(level, key=sorted):
             for device in bench.moves():
-                calm, stuck = bench.rests(before ^ {device})
+                calm, stuck = bench.rests(before ^ {device}, device)
                 if stuck:
                     yield orders, before, device, None
                 for after in sorted(calm, key=sorted):
@@ -123,8 +208,8 @@ def first_difference(mine: Bench, asked: Bench, outputs: tuple[str, ...]) -> int
     while pairs:
         landed, unclear, different = set(), False, False
         for device, m, a in pairs:
-            calm, stuck = mine.rests(m ^ {device} if device else m)
-            wanted, odd = asked.rests(a ^ {device} if device else a)
+            calm, stuck = mine.rests(m ^ {device} if device else m, device)
+            wanted, odd = asked.rests(a ^ {device} if device else a, device)
             unclear |= odd or len(wanted) != 1
             different |= stuck or any(mine.on(t, x) != asked.on(t, y) for t in outputs for x in calm for y in wanted)
             landed |= {(x, y) for x in calm for y in wanted}
@@ -143,7 +228,7 @@ def possible_ends(bench: Bench, moved: tuple[str, ...]) -> tuple[set[State], boo
     """All states in which the bench may rest after moving these devices one after the other; and if it may chatter."""
     states, stuck = bench.rests(START)
     for device in moved:
-        found = [bench.rests(state ^ {device}) for state in states]
+        found = [bench.rests(state ^ {device}, device) for state in states]
         states = {one for calm, _ in found for one in calm}
         stuck = any(odd for _, odd in found)
     return states, stuck

@@ -41,7 +41,7 @@ def test_rests_and_states_passed_through_are_those_of_every_order(few, monkeypat
     monkeypatch.setattr(settle_module, "FEW", few)
     chance = random.Random(12)
     one_way = races = chatters = 0
-    for _ in range(400):
+    for _ in range(200):
         ladder = random_ladder(chance, chance.randint(2, 6))
         panel, bench = Panel(ladder), Bench(ladder, INPUTS)
         for _ in range(8):
@@ -54,18 +54,17 @@ def test_rests_and_states_passed_through_are_those_of_every_order(few, monkeypat
             assert ({as_words(panel, one) for one in rest.states}, rest.chatter) == (calm, stuck), (ladder, begin)
             assert list(rest.states) == sorted(rest.states)
             passed = {as_words(panel, one) for one in rest.passed}
-            wanted = bench._cloud(begin) - calm
+            wanted = bench.passes(begin)
             if few:
                 assert passed == wanted, (ladder, begin)
             else:
                 assert passed <= wanted, (ladder, begin)
                 assert stands(passed | calm, panel.coils) == stands(wanted | calm, panel.coils), (ladder, begin)
             word = panel.packed(state)
-            moved = panel.settling._all_moved(word)
-            one_way += moved.bit_count() > 1 and panel.settling._one_way(word, moved)
+            one_way += (panel.settling._one_way(word) or 0).bit_count() > 1
             races += len(calm) > 1
             chatters += stuck
-    assert min(one_way, races, chatters) > 100, (one_way, races, chatters)
+    assert min(one_way, races, chatters) > 50, (one_way, races, chatters)
 
 
 def test_a_packed_state_unpacks_to_itself():

@@ -7,11 +7,10 @@
 """
 
 import random
-from dataclasses import replace
 from itertools import product
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from contract.circuits import CIRCUITS, build
@@ -21,11 +20,8 @@ from rungbook.behaviour.board import Board
 from rungbook.behaviour.board_panel import BoardPanel
 from rungbook.behaviour.electrics import Electrics
 from rungbook.circuit import Contact, Wired
-from rungbook.kit.ratings import CoilRating
-from strategies import ladders
+from strategies import ladders, trees
 
-# NC opens and NO closes in one instant: the untimed panel knows nothing of the moment between them (see TestTheGap)
-AT_ONCE = CoilRating(nc_opens=0.014, operates=0.014, no_opens=0.010, releases=0.010)
 MOST = 4096  # positions of all devices looked at one by one; beyond that a sample
 
 
@@ -54,7 +50,7 @@ def check_network(ladder: Ladder) -> None:
 def check_timeline(ladder: Ladder, orders: int, seed: int) -> None:
     chance = random.Random(seed)
     panel = Panel(ladder)
-    timeline = Timeline(replace(Board.of(ladder), ratings=dict.fromkeys(ladder.coils(), AT_ONCE)))
+    timeline = Timeline(ladder)
     state, done = panel.start, ["(at rest)"]
     timeline.advance(MICRO)
     rest = panel.rest(state)
@@ -125,23 +121,57 @@ class TestRandomLadders:
         check_timeline(ladder, 15, seed)
 
 
+@st.composite
+def changeovers(draw: st.DrawFn) -> Ladder:
+    """Two or three relays behind two buttons, each with contacts of both kinds in many places."""
+    coils = ("Q1", "K1", "K2")[: draw(st.integers(2, 3))]
+    ladder = Ladder("", [Device("S1"), Device("S2"), *map(Device, coils)])
+    for tag in coils:
+        ladder.rung(draw(trees(("S1", "S2", *coils), 6)), coil(tag))
+    return ladder
+
+
+class TestButtonsWithBothContacts:
+    @settings(max_examples=120)
+    @given(changeovers(), st.integers(0, 1000))
+    def test_timeline_rests_where_the_panel_may_rest(self, ladder: Ladder, seed: int) -> None:
+        check_timeline(ladder, 12, seed)
+
+    @settings(max_examples=150)
+    @given(changeovers())
+    def test_panel_of_the_network_rests_where_the_boolean_panel_rests(self, ladder: Ladder) -> None:
+        check_board_panel(ladder)
+
+
 def test_there_are_sixty_circuits_and_more() -> None:
     assert len(CIRCUITS) >= 60
 
 
 class TestTheGap:
-    """What the timeline alone can see: while a relay changes over, neither of its contacts is closed."""
+    """While a relay or a button changes over, neither of its contacts is closed."""
 
     def test_a_coil_fed_through_its_own_changeover_chatters(self) -> None:
         ladder = Ladder("Mill")
         ladder.rung(NO("S1") & (NC("K1") | NO("K1")), coil("K1"))
         panel = Panel(ladder)
         (step,) = read_script("press S1", panel.devices)
-        assert not panel.after(step, panel.start).chatter
+        assert panel.after(step, panel.start).chatter
         timeline = Timeline(ladder)
         timeline.do(step)
         timeline.advance(MICRO)
         assert [found.devices for found in timeline.chatters] == [("K1",)]
+
+    def test_a_flutter_that_could_end_need_not(self) -> None:
+        # K1 drops Q1 out, and with it itself, unless its NO contact closes before Q1 has answered
+        ladder = Ladder("Mill")
+        ladder.rung(NC("K1") | NO("K1") & NC("S1"), coil("Q1"))
+        ladder.rung(NO("Q1"), coil("K1"))
+        panel = Panel(ladder)
+        rest = panel.rest(panel.start)
+        assert ([state.pulled for state in rest.states], rest.chatter) == ([3], True)
+        timeline = Timeline(ladder)
+        timeline.advance(MICRO)
+        assert [found.devices for found in timeline.chatters] == [("Q1", "K1")]
 
 
 def reached(edges: list[tuple[int, int]], start: int) -> set[int]:

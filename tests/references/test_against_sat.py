@@ -1,6 +1,7 @@
 """`compare` against bounded model checking with a satisfiability solver (`unrolled.py`), on random pairs of ladders.
 
-Pairs whose coils may chatter, or whose asked ladder has a race, are left out (`oracle.walk` says which).
+Pairs whose coils may chatter, or whose asked ladder has a race, are left out (`oracle.walk` says which). The second
+reading also says how many moves are enough after an order, so that no more are unrolled.
 Peer: python-sat, solver CaDiCaL 1.5.3 within it.
 """
 
@@ -53,36 +54,40 @@ def same_by_making(chance: random.Random, ladder: Ladder) -> Ladder:
     return ladder
 
 
-def clear(ladder: Ladder, *, race_allowed: bool) -> bool:
-    """True if no coils may chatter and, unless allowed, no outcome hangs on which relay is quicker."""
-    ends = Counter()
-    for _, before, device, after in walk(Bench(ladder, INPUTS)):
+def moves(ladder: Ladder, *, race_allowed: bool) -> int | None:
+    """The moves that are enough after any order; None if coils may chatter or, unless allowed, there is a race."""
+    ends, bench = Counter(), Bench(ladder, INPUTS)
+    for _, before, device, after in walk(bench):
         if after is None:
-            return False
+            return None
         ends[before, device] += 1
-    return race_allowed or max(ends.values()) == 1
+    if not race_allowed and max(ends.values()) > 1:
+        return None
+    return max(bench.most_moves, 2 * len(ladder.coils()) + 1)  # with the supply off, everything goes back
 
 
 def pairs(count: int, seed: int):
-    """(how made, mine, asked), `count` of them."""
+    """(how made, mine, asked, moves), `count` of them."""
     chance = random.Random(seed)
     while count:
         asked = random_ladder(chance)
-        if not clear(asked, race_allowed=False):
+        enough = moves(asked, race_allowed=False)
+        if enough is None:
             continue
         if chance.random() < 0.4:
             how, mine = "same", same_by_making(chance, asked)
         else:
             how, mine = chance.choice(list(single_contact_mutants(asked)))
-        if clear(mine, race_allowed=True):
-            yield how, mine, asked
+        more = moves(mine, race_allowed=True)
+        if more is not None:
+            yield how, mine, asked, max(enough, more)
             count -= 1
 
 
 def test_verdict_and_fewest_orders_of_600_pairs_are_those_of_the_solver():
     seen, lengths = Counter(), Counter()
-    for how, mine, asked in pairs(600, 4):
-        found, unrolled = compare(mine, asked), Unrolled(mine, asked, MOST_ORDERS, INPUTS)
+    for how, mine, asked, enough in pairs(600, 4):
+        found, unrolled = compare(mine, asked), Unrolled(mine, asked, MOST_ORDERS, INPUTS, enough)
         fewest = next((n for n in range(MOST_ORDERS + 1) if unrolled.can_differ(n)), None)
         unrolled.solver.delete()
         claimed = None if found.outcome == "same" else len(found.steps)

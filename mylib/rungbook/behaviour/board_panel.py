@@ -1,14 +1,18 @@
 """The untimed panel of a board: like `Panel`, but each coil is asked by its voltage in the network.
 
 So series coils, sneak paths and faults count. A coil that is out pulls in at its pull-in voltage, one that is in drops
-out below its drop-out voltage; coils move one at a time, in every order. States are those of `Panel`.
+out below its drop-out voltage; coils move one at a time, in every order, and contacts break before they make, as in
+`Panel`. An armature between its contacts goes on, or turns back, at a voltage between the two. States are those of
+`Panel`.
 """
 
 from __future__ import annotations
 
 from collections import deque
+from collections.abc import Iterator
+from typing import NamedTuple
 
-from rungbook.behaviour.actions import SUPPLY, possible_steps
+from rungbook.behaviour.actions import SUPPLY, Step, possible_steps
 from rungbook.behaviour.board import Board
 from rungbook.behaviour.electrics import Electrics
 from rungbook.behaviour.fuse import Fuse
@@ -18,6 +22,20 @@ from rungbook.circuit import LEFT_RAIL, Contact, Wired
 from rungbook.errors import LadderError
 from rungbook.kit import Device
 from rungbook.kit.ratings import CoilRating
+
+
+class _Moment(NamedTuple):
+    """A state with contacts on their way. opened: bits of the coils whose NC contacts are open. late: of contacts that
+    a hand's move closes, and that are not closed yet."""
+
+    state: State
+    opened: int
+    late: int = 0
+
+
+def _move(before: _Moment, after: _Moment) -> tuple[int, int, int]:
+    """What has moved: bits of NO contacts of coils, of their NC contacts, and of contacts that were late."""
+    return before.state.pulled ^ after.state.pulled, before.opened ^ after.opened, before.late ^ after.late
 
 
 class BoardPanel(Operated):
@@ -48,7 +66,19 @@ class BoardPanel(Operated):
         self._melts = Fuse(board.supply.fuse_amps).minimum
         self._place = {device.tag: place for place, device in enumerate(self.inputs)}
         self._rest: dict[State, Rest] = {}
-        self._bits: dict[State, tuple[int, int]] = {}
+        self._late_rest: dict[tuple[State, int], Rest] = {}
+        self._bits: dict[_Moment, tuple[int, int]] = {}
+        self._follows: dict[str, list[tuple[int, frozenset[str]]]] = {}  # device -> its contacts that follow the hand
+        self._apart = 0  # coils with an NC contact: it opens before NO contacts close
+        for place, contact in enumerate(self._electrics.contacts):
+            tag = contact.device
+            if place in board.held or tag in board.stuck:
+                continue
+            if tag in self._place:
+                positions = self.devices[tag].spec.closed_in(contact.kind, contact.terminals)
+                self._follows.setdefault(tag, []).append((1 << place, positions))
+            elif contact.kind == "NC" and tag in self._free:
+                self._apart |= self._free[tag]
 
     @property
     def start(self) -> State:
@@ -74,19 +104,49 @@ class BoardPanel(Operated):
         return on if self.is_on(tag, state) else off
 
     def rest(self, state: State) -> Rest:
-        """Where the panel comes to rest from `state` if nothing is touched."""
+        """Where the panel comes to rest from `state` if nothing is touched; all contacts stand as their devices do."""
         if state not in self._rest:
             free = sum(self._free.values())
             dead = not state.supply or self.board.blown  # everything drops out; the order cannot matter
-            self._rest[state] = Rest((state._replace(pulled=state.pulled & ~free),)) if dead else self._settle(state)
+            if dead:
+                self._rest[state] = Rest((state._replace(pulled=state.pulled & ~free),))
+            else:
+                self._rest[state] = self._settle(self._quiet(state))
         return self._rest[state]
+
+    def after(self, step: Step, state: State) -> Rest:
+        """Where the panel comes to rest after `step` from `state`, a state at rest. The caller has checked `can`."""
+        moved = self.moved(step, state)
+        groups = self._closing(step)
+        if not groups or not state.supply or self.board.blown:
+            return self.rest(moved)
+        key = moved, sum(groups)
+        if key not in self._late_rest:
+            begin = _Moment(moved, moved.pulled & ~self._melted, key[1])
+            if len(groups) == 1 and not self._pending(begin):  # nothing stirs before the contacts close
+                self._late_rest[key] = self.rest(moved)
+            else:
+                self._late_rest[key] = self._settle(begin, groups)
+        return self._late_rest[key]
+
+    def _closing(self, step: Step) -> list[int]:
+        """Bits of the contacts that `step` closes, by the positions in which they are closed."""
+        groups: dict[frozenset[str], int] = {}
+        for bit, positions in self._follows.get(step.device, ()):
+            if step.move.end in positions and step.move.start not in positions:
+                groups[positions] = groups.get(positions, 0) | bit
+        return list(groups.values())
+
+    def _quiet(self, state: State) -> _Moment:
+        """`state` with every contact as its device stands."""
+        return _Moment(state, state.pulled & ~self._melted)
 
     def share(self, tag: str, state: State) -> float:
         """Voltage of load `tag` as a share of its rated voltage [unitless]. Raises KeyError if it is no load here."""
         place = self._load[tag]
         if self._is_dead(state):
             return 0.0
-        return self._electrics.shares(*self._contacts_and_coils(state))[place]
+        return self._electrics.shares(*self._contacts_and_coils(self._quiet(state)))[place]
 
     def held_out_by(self, tag: str, state: State) -> str:
         """The contactor that holds the armature of coil `tag` out by a mechanical interlock in `state`; "" if none."""
@@ -103,59 +163,81 @@ class BoardPanel(Operated):
     def humming(self) -> tuple[str, ...]:
         """Coils that hum in some state at rest that this panel has come to so far."""
         barred = [tag for tag in self.coils if self._bars[tag]]
-        states = [state for rest in self._rest.values() for state in rest.states] if barred else []
+        rests = (*self._rest.values(), *self._late_rest.values())
+        states = [state for rest in rests for state in rest.states] if barred else []
         return tuple(tag for tag in barred if any(self.hums(tag, state) for state in states))
 
-    def _contacts_and_coils(self, state: State) -> tuple[int, int]:
+    def _contacts_and_coils(self, moment: _Moment) -> tuple[int, int]:
         """Bits of the closed contacts, and of the coils whose magnet is closed, as `Electrics` asks for them."""
-        if state not in self._bits:
-            sealed = sum(1 << self._load[coil] for coil, bit in self._bit.items() if state.pulled & bit)
-            self._bits[state] = self._closed(state), sealed
-        return self._bits[state]
+        if moment not in self._bits:
+            sealed = sum(1 << self._load[coil] for coil, bit in self._bit.items() if moment.state.pulled & bit)
+            self._bits[moment] = self._closed(moment), sealed
+        return self._bits[moment]
 
     def _is_dead(self, state: State) -> bool:
         return not state.supply or self.board.blown or bool(state.pulled & self._melted)
 
-    def _closed(self, state: State) -> int:
+    def _closed(self, moment: _Moment) -> int:
         closed = 0
         for place, contact in enumerate(self._electrics.contacts):
             if place in self.board.held:
                 here = self.board.held[place]
+            elif contact.device in self._free and contact.kind == "NC":
+                here = not moment.opened & self._free[contact.device]
             else:
                 positions = self.devices[contact.device].spec.closed_in(contact.kind, contact.terminals)
-                here = self._contact_position(contact, state) in positions
+                here = self._contact_position(contact, moment.state) in positions
             closed |= here << place
-        return closed
+        return closed & ~moment.late
 
     def _contact_position(self, contact: Contact, state: State) -> str:
         if contact.device in self.board.stuck:
             return self.board.stuck[contact.device]
         return self.position(contact.device, state)
 
-    def _pending(self, state: State) -> list[int]:
-        bits = []
-        for tag, bit in self._free.items():
+    def _pending(self, moment: _Moment) -> list[_Moment]:
+        """What coils, and the fuse, make of `moment` by one move."""
+        state, found = moment.state, []
+        shares: tuple[float, ...] = (0.0,) * len(self._electrics.loads)
+        if not self._is_dead(state):
+            at = self._contacts_and_coils(moment)
+            if self._electrics.amps(*at) > self._melts:
+                return [moment._replace(state=state._replace(pulled=state.pulled | self._melted))]  # quicker than coils
+            shares = self._electrics.shares(*at)
+        for tag in self._free:
             rating = self._electrics.ratings.get(tag)
-            pulled = bool(state.pulled & bit)
-            if rating is None:  # open inside: it cannot hold
-                wanted = False
-            else:
+            pulls = holds = False  # a coil that is open inside cannot hold
+            if rating is not None:
                 assert isinstance(rating, CoilRating)
-                wanted = self.share(tag, state) >= (rating.drop_out if pulled else rating.pull_in)
-            if wanted and not pulled and self._bars[tag] and self.held_out_by(tag, state):
-                continue
-            if wanted != pulled:
-                bits.append(bit)
-        if not self._is_dead(state) and self._electrics.amps(*self._contacts_and_coils(state)) > self._melts:
-            return [self._melted]  # quicker than any coil
-        return bits
+                share = shares[self._load[tag]]
+                pulls, holds = share >= rating.pull_in, share >= rating.drop_out
+            for pulled, opened in self._armature(tag, moment, pulls, holds):
+                found.append(moment._replace(state=state._replace(pulled=pulled), opened=opened))
+        return found
 
-    def _settle(self, start: State) -> Rest:
-        def following(state: State) -> list[State]:
-            return [state._replace(pulled=state.pulled ^ bit) for bit in self._pending(state)]
+    def _armature(self, tag: str, moment: _Moment, pulls: bool, holds: bool) -> Iterator[tuple[int, int]]:
+        """What `tag` makes of (pulled, opened) by one move, with voltage enough to pull in, or to hold."""
+        bit, pulled, opened = self._free[tag], moment.state.pulled, moment.opened
+        first, second = (opened ^ bit, opened) if self._apart & bit else (opened, opened ^ bit)
+        if pulled & bit:
+            if not holds:
+                yield pulled ^ bit, second
+        elif opened & bit:  # between its contacts
+            if holds:
+                yield pulled ^ bit, opened
+            if not pulls:
+                yield pulled, opened ^ bit
+        elif pulls and not any(opened & self._bit[o] or o in self.board.welded for o in self._bars[tag]):
+            yield (pulled, first) if self._apart & bit else (pulled ^ bit, second)
 
-        stable, chatter, passed = every_order(start, following)
-        return Rest(tuple(stable), chatter, frozenset(passed))
+    def _settle(self, start: _Moment, groups: list[int] | None = None) -> Rest:
+        def following(moment: _Moment) -> list[_Moment]:
+            closing = [moment._replace(late=moment.late & ~group) for group in groups or () if moment.late & group]
+            return [*self._pending(moment), *closing]
+
+        stable, chatter, passed = every_order(start, following, _move)
+        states = tuple(moment.state for moment in stable)
+        return Rest(states, chatter, frozenset(moment.state for moment in passed).difference(states))
 
     def reason(self, tag: str, wanted_on: bool, state: State) -> str:
         """Why load `tag` is not as wanted in `state`: the closed way to it, or that there is none, or too few volts."""
@@ -187,7 +269,7 @@ class BoardPanel(Operated):
 
     def _way(self, tag: str, state: State) -> list[Wired]:
         """Closed contacts on a shortest way from the left rail to the load."""
-        closed, _ = self._contacts_and_coils(state)
+        closed, _ = self._contacts_and_coils(self._quiet(state))
         contacts = [wired for wired in self.board.items if isinstance(wired.item, Contact)]
         load = next(
             wired for wired in self.board.items if not isinstance(wired.item, Contact) and wired.item.device == tag

@@ -4,23 +4,32 @@ A state is the supply, the position of every operated device, and which coils ha
 coils whose rung no longer agrees with them move *one at a time, in every order*: relays are not equally fast, and
 two orders that end differently are a race. A set of coils that never comes to rest chatters.
 
-Not covered here: times, and the moment in which a button or relay has opened one contact but not yet closed the other.
+Contacts break before they make. A relay opens its NC contacts first and closes its NO contacts later, and back
+(`settle.py`). What a hand's move opens is open at once; what it closes may close at once, or late, when coils have
+moved already. Contacts of one device that are closed in the same positions go together; others may be unequally late.
+
+Whether late or not is asked only where it can matter (`_may_come_late`): let a move be made from rest, and nothing that
+it closes be closed yet. Then only what follows from the opened contacts can move. Each such move would also be made
+with all closed, but one: the drop-out of a coil that a closing contact would have held. So if no coil with such a
+contact before it can come to drop out by what was opened, all orders with late contacts are orders with quick ones.
+
+Not covered here: times.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from copy import copy
 from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
 
 from rungbook.behaviour.actions import SUPPLY, Step, possible_steps
-from rungbook.behaviour.reading import conducts
-from rungbook.behaviour.settle import Settling, Way
+from rungbook.behaviour.reading import conducts, reader
+from rungbook.behaviour.settle import Settled, Settling, Way
 from rungbook.circuit import Contact, Ladder, Part, Rung, check_input
 from rungbook.errors import LadderError
-from rungbook.kit import Device
+from rungbook.kit import Device, Move
 
 
 class State(NamedTuple):
@@ -35,9 +44,10 @@ class State(NamedTuple):
 class Rest:
     """Where a panel comes to rest: all `states` (more than one: a race).
 
-    chatter: True if the coils can get to where no order of them leads to rest any more. A flutter that can still end
-    is taken to end: no two relays are equally quick for ever. passed: states that some order of relays passes through
-    before it rests; two contactors that are both in there are both in for a moment. If many coils move, not all of
+    chatter: True if the coils may move without end, though no coil that is to move is left waiting for ever; whether
+    they do can hang on which is quicker. passed: states that some order of relays passes through
+    before it rests, none of them a rest itself; two contactors that are both in there are both in for a moment. A relay
+    between its contacts counts as out there: what it switches is on its NO contacts. If many coils move, not all of
     these states, but enough that any two coils stand there in each way in which they can (`Settling.passed`).
     """
 
@@ -57,7 +67,7 @@ class Operated:
         raise NotImplementedError
 
     def rest(self, state: State) -> Rest:
-        """Where the panel comes to rest from `state` if nothing is touched."""
+        """Where the panel comes to rest from `state` if nothing is touched; all contacts stand as their devices do."""
         raise NotImplementedError
 
     def can(self, step: Step, state: State) -> bool:
@@ -73,7 +83,7 @@ class Operated:
         return state._replace(positions=(*state.positions[:place], index, *state.positions[place + 1 :]))
 
     def after(self, step: Step, state: State) -> Rest:
-        """Where the panel comes to rest after `step`. The caller has checked `can`."""
+        """Where the panel comes to rest after `step` from `state`, a state at rest. The caller has checked `can`."""
         return self.rest(self.moved(step, state))
 
 
@@ -121,6 +131,15 @@ class Panel(Operated):
             self._fields.append((at, (1 << wide) - 1))
             at += wide
         self._first_coil = at
+        self._up = len(
+            self.coils
+        )  # the bits of relays with their contacts apart are so far above the coils (`Settling`)
+        self._first_apart = at + self._up
+        self._plain = (1 << self._first_apart) - 1
+        self._tests: dict[Contact, tuple[int, frozenset[int]]] = {}
+        self._late: tuple[Way, ...] = ()
+        self._ways = {tag: self._way_of(tag) for tag in self.loads}
+        self._followers()
         self._lit: dict[tuple[str, State], bool] = {}
 
     @property
@@ -175,7 +194,7 @@ class Panel(Operated):
         return {tag: self.position(tag, state) for tag in self.devices}
 
     def rest(self, state: State) -> Rest:
-        """Where the panel comes to rest from `state` if nothing is touched."""
+        """Where the panel comes to rest from `state` if nothing is touched; all contacts stand as their devices do."""
         return self._rest_of(self.packed(state))
 
     def onward(self, state: State) -> Iterator[tuple[Step, Rest]]:
@@ -198,27 +217,55 @@ class Panel(Operated):
         part.loads = (*part.coils, *part.lamps)
         part.steps = tuple(step for step in self.steps if step.device == SUPPLY or step.device in moving)
         part._rest, part._lit = {}, {}
-        for kept in ("turns", "settling"):  # what was worked out for the whole
+        for kept in ("turns", "_flips", "settling"):  # what was worked out for the whole
             part.__dict__.pop(kept, None)
         return part
 
+    def after(self, step: Step, state: State) -> Rest:
+        """Where the panel comes to rest after `step` from `state`, a state at rest. The caller has checked `can`."""
+        return self._rest_of(self.packed(state) ^ self._flips[step])
+
     def packed(self, state: State) -> int:
-        """`state` as one whole number: the supply in bit 0, then the positions, then the coils."""
+        """`state` as one whole number: the supply in bit 0, the positions, the coils; all contacts as devices stand.
+
+        Above the coils, one more bit for each group of contacts that may be late.
+        """
         word = int(state.supply) | state.pulled << self._first_coil
         for (shift, _), position in zip(self._fields, state.positions, strict=True):
             word |= position << shift
-        return word
+        return self._arrived(word)
 
     def unpacked(self, word: int) -> State:
-        """The state of which `packed` makes `word`."""
+        """The state of which `packed` makes `word`; the same if contacts are still late in `word`."""
         places = tuple([word >> shift & mask for shift, mask in self._fields])
-        return State(bool(word & 1), places, word >> self._first_coil)
+        return State(bool(word & 1), places, (word & self._plain) >> self._first_coil)
+
+    def moments(self, step: Step | None, state: State) -> set[int]:
+        """Every moment after `step` from `state` (None: nothing is touched) with the supply on, the last one included.
+
+        They are words that tell more than a packed state: which contacts are on their way (`is_closed`).
+        """
+        word = self.packed(state) ^ (self._flips[step] if step else 0)
+        return self.settling.moments(word) if word & 1 else set()
+
+    def is_closed(self, contact: Contact, moment: int) -> bool:
+        """True if `contact` is closed in one of `moments`."""
+        mask, closed = self._tests[contact]
+        if contact.kind == "NC" and mask & self.settling.parted:
+            mask <<= self._up
+        return moment & mask in closed
+
+    def _arrived(self, word: int) -> int:
+        """`word` with no contact late any more."""
+        for way in self._late:
+            word = word | way.bit if way.conducts(word) else word & ~way.bit
+        return word
 
     @cached_property
     def turns(self) -> tuple[tuple[Step, int, int, int], ...]:
         """(step, field, start, flip) of every step: it can start from a packed state if `word & field == start`.
 
-        `word ^ flip` is then the state just after it.
+        `word ^ flip` is then the state just after it, contacts that may be late still open.
         """
         found = []
         for step in self.steps:
@@ -231,35 +278,138 @@ class Panel(Operated):
         return tuple(found)
 
     @cached_property
+    def _flips(self) -> dict[Step, int]:
+        return {step: flip for step, _, _, flip in self.turns}
+
+    @cached_property
     def settling(self) -> Settling:
         """Where packed states come to rest with the supply on."""
-        return Settling([self.look(tag) for tag in self.coils])
+        ways = [self._ways[tag] for tag in self.coils]
+        apart: list[Way] = []
+        if any(way.breaks & self._plain for way in ways):
+            apart = [self._way_of(tag, apart=True) for tag in self.coils]
+        return Settling(ways, self._late, apart, self._up)
 
     def look(self, tag: str) -> Way:
         """The way to load `tag`, with full supply, for packed states. A lamp has no `bit` of its own: 0."""
-        makes = breaks = looks_at = 0
-        for contact in self._rung[tag].all_contacts():
-            place = self._place.get(contact.device)
-            if place is not None:
-                shift, mask = self._fields[place]
-                looks_at |= mask << shift
-            elif contact.kind == "NO":
-                makes |= self._bit[contact.device] << self._first_coil
-            else:
-                breaks |= self._bit[contact.device] << self._first_coil
-        bit = self._bit.get(tag, 0) << self._first_coil
-        return Way(bit, looks_at | makes | breaks, makes, breaks, lambda word: self._conducts(tag, word))
+        return self._ways[tag]
 
-    def _conducts(self, tag: str, word: int) -> bool:
-        state = self.unpacked(word)
-        return bool(conducts(self.way(tag), lambda contact: self.closed(contact, state)))
+    def settled(self, word: int) -> Settled:
+        """Where a packed state comes to rest, with the supply on or off."""
+        if word & 1:
+            return self.settling[word]
+        return Settled((self._arrived(word & (1 << self._first_coil) - 1),), False)  # the order cannot matter
+
+    def _way_of(self, tag: str, apart: bool = False) -> Way:
+        """The way to load `tag`; apart: with the NC contacts of coils at their bits in `Settling`'s finer words."""
+        makes = breaks = looks_at = 0
+        tests = {}
+        for contact in self._rung[tag].all_contacts():
+            if contact not in self._tests:
+                self._tests[contact] = self._test(contact)
+            mask, closed = self._tests[contact]
+            if contact.device not in self._place:
+                if contact.kind == "NO":
+                    makes |= mask
+                else:
+                    mask <<= self._up if apart else 0
+                    breaks |= mask
+            elif late := mask & ~self._plain:
+                if all(value & late for value in closed):
+                    makes |= late
+                else:
+                    breaks |= late
+            tests[contact] = mask, closed
+            looks_at |= mask
+        return Way(
+            self._bit.get(tag, 0) << self._first_coil, looks_at, makes, breaks, reader(self.way(tag), tests.__getitem__)
+        )
+
+    def _test(self, contact: Contact) -> tuple[int, frozenset[int]]:
+        """The bits that decide `contact` in a packed state, and their values in which it is closed."""
+        place = self._place.get(contact.device)
+        if place is None:
+            bit = self._bit[contact.device] << self._first_coil
+            return bit, frozenset({bit if contact.kind == "NO" else 0})
+        shift, mask = self._fields[place]
+        return mask << shift, frozenset(position << shift for position in self._closed_at[contact])
+
+    def _followers(self) -> None:
+        """Give a bit to each group of contacts that may come late with an effect, and put it into the ways."""
+        bit = 1 << self._first_apart + self._up
+        found = []
+        for device, (shift, mask) in zip(self.inputs, self._fields, strict=True):
+            groups = self._groups(device.tag)
+            if len(groups) < 2 or not any(self._may_come_late(device, groups, move) for move in device.spec.moves):
+                continue
+            every = frozenset(range(len(device.spec.positions)))
+            bits: dict[frozenset[int], tuple[int, int]] = {}  # positions -> bit, and its value once closed
+            for group in groups:
+                if every - group in bits:
+                    bits[group] = bits[every - group][0], 0
+                else:
+                    bits[group] = bit, bit
+                    there = frozenset(position << shift for position in group)
+                    found.append(Way(bit, mask << shift, 0, 0, _stands(mask << shift, there)))
+                    bit <<= 1
+            for contact, closed in self._closed_at.items():
+                if contact.device == device.tag and closed in bits:
+                    late, value = bits[closed]
+                    mask_, values = self._tests[contact]
+                    self._tests[contact] = mask_ | late, frozenset(one | value for one in values)
+        if found:
+            self._late = tuple(found)
+            self._ways = {tag: self._way_of(tag) for tag in self.loads}
+
+    def _groups(self, tag: str) -> list[frozenset[int]]:
+        """Positions in which contacts of `tag` before coils are closed, each set once; not of those that never move."""
+        found = dict.fromkeys(
+            self._closed_at[contact]
+            for coil in self.coils
+            for contact in self._rung[coil].all_contacts()
+            if contact.device == tag
+        )
+        return [one for one in found if one and len(one) < len(self.devices[tag].spec.positions)]
+
+    def _may_come_late(self, device: Device, groups: list[frozenset[int]], move: Move) -> bool:
+        """True if a contact that `move` closes stands before a coil that what it opens may bring to drop out."""
+        start, end = (device.spec.positions.index(word) for word in (move.start, move.end))
+
+        def before(moved: list[frozenset[int]]) -> set[str]:
+            return {
+                coil
+                for coil in self.coils
+                for contact in self._rung[coil].all_contacts()
+                if contact.device == device.tag and self._closed_at[contact] in moved
+            }
+
+        closing = [group for group in groups if end in group and start not in group]
+        late = before(closing)
+        drop = before([group for group in groups if start in group and end not in group])
+        rise = late if len(closing) > 1 else set[str]()  # of several groups one is in already while another is late
+        fresh = [*((tag, False) for tag in drop), *((tag, True) for tag in rise)]
+        seen = set(fresh)
+        while fresh:
+            tag, rises = fresh.pop()
+            bit = self._bit[tag] << self._first_coil
+            for coil in self.coils:
+                way = self._ways[coil]
+                for touched, effect in ((way.makes & bit, rises), (way.breaks & bit, not rises)):
+                    if touched and (coil, effect) not in seen:
+                        seen.add((coil, effect))
+                        fresh.append((coil, effect))
+        return any((tag, False) in seen for tag in late)
 
     def _rest_of(self, word: int) -> Rest:
         if word not in self._rest:
+            words, chatter = self.settled(word)
+            states = tuple(map(self.unpacked, words))
+            passed: frozenset[State] = frozenset()
             if word & 1:
-                words, chatter = self.settling[word]
-                passed = frozenset(map(self.unpacked, self.settling.passed(word)))
-                self._rest[word] = Rest(tuple(map(self.unpacked, words)), chatter, passed)
-            else:  # everything drops out; the order cannot matter
-                self._rest[word] = Rest((self.unpacked(word & (1 << self._first_coil) - 1),))
+                passed = frozenset(map(self.unpacked, self.settling.passed(word))).difference(states)
+            self._rest[word] = Rest(states, chatter, passed)
         return self._rest[word]
+
+
+def _stands(field: int, values: frozenset[int]) -> Callable[[int], bool]:
+    return lambda word: word & field in values

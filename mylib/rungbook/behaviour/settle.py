@@ -1,19 +1,30 @@
 """Where coils come to rest, on states packed into whole numbers: quick enough to ask some hundred thousand times.
 
-A word has one bit a coil and some bits for what does not move by itself. Coils that do not agree with their rung move
-one at a time, in every order. Two things keep the work small. Whether a rung conducts is kept by the bits that it
-looks at. And where no move takes back what another one did or wanted, every order ends alike, so one is enough.
+A word has one bit a coil, one bit for each group of contacts that may be late (a *follower*: the hand has moved, but
+what it closes has not closed yet), and some bits for what does not move by itself. Bits that do not agree with their
+way move one at a time, in every order. Three things keep the work small. Whether a rung conducts is kept by the bits
+that it looks at. Where no move takes back what another one did or wanted, every order ends alike, so one is enough.
+And only where it is not so, relays are looked at with their contacts apart.
 
-Why that is so: let M be the coils that have moved when all that want to move have, again and again. If each move of M
-can only help those of M and never turns one back, and if for every other coil the moves of M either all help or all
-hinder, then by induction over any order just coils of M move, each once, and what is wanted once stays wanted until it
-is done. So every order ends with all of M moved. `_one_way` reads that from the kinds of the contacts.
+Apart: the NC contacts of a relay open before its NO contacts close, and back. So a relay is two bits, n (NO closed: it
+is in) and m (NC open): m wants to be set while the way conducts or n is set, n while the way conducts and m is set. At
+rest the two are equal. In between neither contact is closed, and the relay counts as out.
+
+Why one order is enough: let M be the bits that have moved when all that want to move have, again and again. If each
+move of M can only help those of M and never turns one back, and if for every other bit the moves of M either all help
+or all hinder, then by induction over any order just the bits of M move, each once, and what is wanted once stays wanted
+until it is done. So every order ends with all of M moved. `one_way` reads that from the kinds of the contacts. A
+follower is one more bit with a way of its own, so nothing changes. Nor do contacts that are apart: a relay of M has m
+and n move in one direction, NO contacts answer to n and NC contacts to m as both did to the one bit before, so the same
+moves help and hinder the same ways; m and n of one relay help each other. So what is one way with contacts at once is
+one way with contacts apart, and ends in the same word.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from operator import xor
 from typing import NamedTuple, TypeVar
 
 S = TypeVar("S", bound="int | tuple[object, ...]")
@@ -23,27 +34,27 @@ FEW = 6  # coils that move: up to so many, every order is listed
 
 @dataclass(frozen=True)
 class Way:
-    """What stands before one coil: its own `bit`, the bits its contacts look at, and those of coils by contact.
+    """What stands before one coil: its own `bit`, the bits its contacts look at, and those that move, by contact.
 
     conducts(word): True if the way is closed in `word`.
     """
 
     bit: int
     looks_at: int
-    makes: int  # coils with a normally open contact here
-    breaks: int  # coils with a normally closed contact here
+    makes: int  # coils with a normally open contact here, followers that close a contact here as they come on
+    breaks: int  # coils with a normally closed contact here, followers that close one as they go off
     conducts: Callable[[int], bool]
 
 
 class Settled(NamedTuple):
-    """All words at rest, in ascending order, and whether the coils can get to where no order leads to rest."""
+    """All words at rest, in ascending order, and whether the coils may move without end."""
 
     words: tuple[int, ...]
     chatter: bool
 
 
 class _Wants(dict[int, int]):
-    """Bits that a coil's way looks at -> the bit of the coil if it conducts, else 0."""
+    """Bits that a way looks at -> its bit if it conducts, else 0."""
 
     def __init__(self, way: Way) -> None:
         self.way = way
@@ -53,36 +64,23 @@ class _Wants(dict[int, int]):
         return self[word]
 
 
-class Settling(dict[int, Settled]):
-    """Word -> where it settles, found when first asked for."""
+class Moves:
+    """Bits that move one at a time, each as its way wants it."""
 
-    def __init__(self, ways: Sequence[Way]) -> None:
+    def __init__(self, ways: Iterable[Way]) -> None:
         self.ways = tuple(ways)
-        self.coils = sum(way.bit for way in ways)
-        self._wants = tuple((way.looks_at, _Wants(way)) for way in ways)
-
-    def __missing__(self, word: int) -> Settled:
-        self[word] = self._settle(word)
-        return self[word]
+        self._bits = sum(way.bit for way in self.ways)
+        self._wants = tuple((way.looks_at, _Wants(way)) for way in self.ways)
 
     def pending(self, word: int) -> int:
-        """Bits of the coils that do not agree with their way."""
+        """The bits that do not agree with their way."""
         wanted = 0
         for looks_at, wants in self._wants:
             wanted |= wants[word & looks_at]
-        return (word ^ wanted) & self.coils
+        return (word ^ wanted) & self._bits
 
-    def _settle(self, word: int) -> Settled:
-        pending = self.pending(word)
-        if not pending:
-            return Settled((word,), False)
-        moved = self._all_moved(word)
-        if self._one_way(word, moved):
-            return Settled((word ^ moved,), False)
-        return self._every_order(word)[0]
-
-    def _all_moved(self, word: int, but: int = 0) -> int:
-        """The coils that have moved when all that want to have done so; `but` stays as it is."""
+    def all_moved(self, word: int, but: int = 0) -> int:
+        """The bits that have moved when all that want to have done so; `but` stays as it is."""
         moved = 0
         while True:
             more = self.pending(word ^ moved) & ~(moved | but)
@@ -90,8 +88,8 @@ class Settling(dict[int, Settled]):
                 return moved
             moved |= more
 
-    def _one_way(self, word: int, moved: int) -> bool:
-        """True if no move of the coils `moved` can take back another's; the module says why that decides it."""
+    def one_way(self, word: int, moved: int) -> bool:
+        """True if no move of the bits `moved` can take back another's; the module says why that decides it."""
         rise, fall = moved & ~word, moved & word
         for way in self.ways:
             closing = way.makes & rise | way.breaks & fall
@@ -100,28 +98,8 @@ class Settling(dict[int, Settled]):
                 return False
         return True
 
-    def passed(self, word: int) -> set[int]:
-        """Words that some order passes through before rest.
-
-        All of them if few coils move. Else enough that any two coils stand there together in each way in which they
-        ever do: the first word, and for each coil the word in which all have moved that can without it.
-        """
-        pending = self.pending(word)
-        if not pending:
-            return set()
-        moved = self._all_moved(word)
-        if moved.bit_count() > FEW and self._one_way(word, moved):
-            each = (way.bit for way in self.ways if way.bit & moved)
-            return {word, *(word ^ self._all_moved(word, bit) for bit in each)}
-        return self._every_order(word)[1]
-
-    def _every_order(self, start: int) -> tuple[Settled, set[int]]:
-        """Where it settles, and the words passed through, by following every order."""
-        stable, chatter, passed = every_order(start, self._next)
-        return Settled(tuple(stable), chatter), passed
-
-    def _next(self, word: int) -> list[int]:
-        """The words that one coil's move makes of `word`."""
+    def following(self, word: int) -> list[int]:
+        """The words that one move makes of `word`."""
         pending, found = self.pending(word), []
         while pending:
             bit = pending & -pending
@@ -130,29 +108,169 @@ class Settling(dict[int, Settled]):
         return found
 
 
-def every_order(start: S, following: Callable[[S], Sequence[S]]) -> tuple[list[S], bool, set[S]]:
+class Settling(dict[int, Settled]):
+    """Word -> where it settles, found when first asked for.
+
+    ways: one a coil, contacts at once. followers: one for each group of contacts that may be late. apart: the ways of
+    the coils once more, with each NC contact of a coil at the bit of that coil shifted up by `up`; left out if there is
+    no such contact.
+    """
+
+    def __init__(
+        self, ways: Sequence[Way], followers: Sequence[Way] = (), apart: Sequence[Way] = (), up: int = 0
+    ) -> None:
+        self.coils = sum(way.bit for way in ways)
+        self._moves = Moves((*ways, *followers))
+        self._up = up
+        self.parted = 0  # coils with an NC contact before some coil
+        for way in ways:
+            self.parted |= way.breaks & self.coils
+        self._fine = Moves((*self._split(apart), *followers)) if self.parted and apart else self._moves
+        self._straight: dict[int, int | None] = {}
+
+    def _split(self, apart: Sequence[Way]) -> list[Way]:
+        """The ways of the bits n and m of every relay; of n alone for one without an NC contact."""
+        found = []
+        for way in apart:
+            n, m = way.bit, way.bit << self._up
+            if not n & self.parted:
+                found.append(way)
+                continue
+            found.append(Way(n, way.looks_at | m, way.makes | m, way.breaks, _both(m, way.conducts)))
+            found.append(Way(m, way.looks_at | n, way.makes | n, way.breaks, _either(n, way.conducts)))
+        return found
+
+    def __missing__(self, word: int) -> Settled:
+        moved = self._one_way(word)
+        self[word] = self._every_order(word)[0] if moved is None else Settled((word ^ moved,), False)
+        return self[word]
+
+    def pending(self, word: int) -> int:
+        """Bits of the coils and followers that do not agree with their way."""
+        return self._moves.pending(word)
+
+    def _one_way(self, word: int) -> int | None:
+        """The bits that move, if every order moves just those, each once; else None."""
+        if word not in self._straight:
+            moved = self._moves.all_moved(word)
+            self._straight[word] = moved if not moved or self._moves.one_way(word, moved) else None
+        return self._straight[word]
+
+    def passed(self, word: int) -> set[int]:
+        """Words that some order passes through before rest; followers in them stand anyhow.
+
+        All of them if few coils move. Else enough that any two coils stand there together in each way in which they
+        ever do: the first word, and for each coil the word in which all have moved that can without it.
+        """
+        moved = self._one_way(word)
+        if moved is None:
+            return self._every_order(word)[1]
+        coils = moved & self.coils
+        if not coils & (coils - 1):
+            return {word} if coils else set()
+        if coils.bit_count() <= FEW:
+            return self._every_order(word)[1]
+        fine, found = self._opened(word), {word}
+        while coils:
+            bit = coils & -coils
+            coils ^= bit
+            found.add(self._joined(fine ^ self._fine.all_moved(fine, bit)))
+        return found
+
+    def _opened(self, word: int) -> int:
+        """`word` with the bits m of the relays whose contacts are apart."""
+        return word | (word & self.parted) << self._up
+
+    def _joined(self, fine: int) -> int:
+        """`fine` without them."""
+        return fine & ~(self.parted << self._up)
+
+    def _every_order(self, start: int) -> tuple[Settled, set[int]]:
+        """Where it settles, and the words passed through, by following every order with the contacts apart."""
+        stable, chatter, passed = every_order(self._opened(start), self._fine.following, xor)
+        return Settled(tuple(sorted(map(self._joined, stable))), chatter), set(map(self._joined, passed))
+
+    def moments(self, word: int) -> set[int]:
+        """`word` and all that follows from it, rest included, with the contacts apart (`_opened`)."""
+        stable, _, passed = every_order(self._opened(word), self._fine.following, xor)
+        return passed.union(stable)
+
+
+def _both(bit: int, conducts: Callable[[int], bool]) -> Callable[[int], bool]:
+    return lambda word: bool(word & bit) and conducts(word)
+
+
+def _either(bit: int, conducts: Callable[[int], bool]) -> Callable[[int], bool]:
+    return lambda word: bool(word & bit) or conducts(word)
+
+
+def every_order(
+    start: S, following: Callable[[S], Sequence[S]], move: Callable[[S, S], object] | None = None
+) -> tuple[list[S], bool, set[S]]:
     """Follow every order of moves from `start`: states at rest in order, whether it may chatter, states passed through.
 
-    following: the states that one move makes of a state; none if it is at rest. It may chatter if some state that is
-    reached leads to no rest any more.
+    following: the states that one move makes of a state; none if it is at rest. move(before, after): what has moved. It
+    may chatter if some order goes on for ever, though nothing that wants to move all the time is left waiting for ever.
+    Without `move` that is not asked: it may chatter only if some state that is reached leads to no rest any more.
     """
+    after: dict[S, Sequence[S]] = {}
     before: dict[S, list[S]] = {start: []}
     waiting, stable = [start], []
     while waiting:
         state = waiting.pop()
-        after = following(state)
-        if not after:
+        after[state] = following(state)
+        if not after[state]:
             stable.append(state)
-        for later in after:
+        for later in after[state]:
             if later in before:
                 before[later].append(state)
             else:
                 before[later] = [state]
                 waiting.append(later)
-    settles, waiting = set(stable), list(stable)
-    while waiting:
-        for earlier in before[waiting.pop()]:
-            if earlier not in settles:
-                settles.add(earlier)
+    return sorted(stable), _may_go_on(after, before, stable, move), before.keys() - set(stable)
+
+
+def _may_go_on(
+    after: dict[S, Sequence[S]], before: dict[S, list[S]], stable: list[S], move: Callable[[S, S], object] | None
+) -> bool:
+    """True if there is a knot (states that lead to one another) in which all moves that are always wanted are made."""
+    left = {state: len(later) for state, later in after.items()}
+    waiting = list(stable)
+    while waiting:  # take away, from the end, what leads into no knot
+        state = waiting.pop()
+        del left[state]
+        for earlier in before[state]:
+            left[earlier] -= 1
+            if not left[earlier]:
                 waiting.append(earlier)
-    return sorted(stable), len(settles) < len(before), before.keys() - set(stable)
+    if move is None:
+        return not before.keys() <= _reaching(stable, before)
+    while left:
+        knot = _reached(one := next(iter(left)), after, left) & _reached(one, before, left)
+        wanted = [{move(state, later) for later in after[state]} for state in knot]
+        made = {move(state, later) for state in knot for later in after[state] if later in knot}
+        if made and set.intersection(*wanted) <= made:
+            return True
+        for state in knot or {one}:
+            del left[state]
+    return False
+
+
+def _reaching(stable: Sequence[S], before: Mapping[S, Sequence[S]]) -> set[S]:
+    """The states from which some order leads to rest."""
+    found = set(stable)
+    for state in stable:
+        found |= _reached(state, before, before)
+    return found
+
+
+def _reached(start: S, links: Mapping[S, Sequence[S]], among: Container[S]) -> set[S]:
+    """The states `among` those given to which links lead from `start`, itself only if they lead back."""
+    found: set[S] = set()
+    waiting = [start]
+    while waiting:
+        for there in links[waiting.pop()]:
+            if there in among and there not in found:
+                found.add(there)
+                waiting.append(there)
+    return found

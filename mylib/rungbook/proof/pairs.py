@@ -28,12 +28,11 @@ class _Side:
 
     def __init__(self, panel: Panel, watched: tuple[str, ...]) -> None:
         self.panel = panel
-        self._settling, self._coils = panel.settling, panel.settling.coils
         self._looks = [panel.look(tag) if tag in panel.loads else None for tag in watched]
         self._shown: dict[int, int] = {}
 
     def rest(self, word: int) -> tuple[tuple[int, ...], bool]:
-        return self._settling[word] if word & 1 else ((word & ~self._coils,), False)
+        return self.panel.settled(word)
 
     def shown(self, word: int) -> int:
         """Bit k set if watched load k is on."""

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 
-from rungbook.behaviour import Panel, State, conducts
+from rungbook.behaviour import Panel, conducts
 from rungbook.circuit import NC, NO, Contact, Ladder, Parallel, Part, Series
 from rungbook.kit import ALL_KINDS
 from rungbook.proof.compare import compare
@@ -98,7 +98,9 @@ def needless_contacts(
     panel = facts.panel
     assert isinstance(panel, Panel)
     unsteady = any(edge.rest.chatter or len(edge.rest.states) > 1 for edge in facts.edges)
-    passed = _moments(panel, facts) if unsteady else set()
+    moments: set[int] = set()
+    if unsteady:
+        moments.update(*(panel.moments(edge.step, edge.before) for edge in facts.edges))
     for rung in ladder.rungs:
         on = [load.device for load in rung.loads if any(facts.pattern(load.device))]
         if not on:
@@ -112,7 +114,7 @@ def needless_contacts(
                 continue
             for value, done in ((True, "bridged"), (False, "left out")):
                 if unsteady:
-                    same = _changes_no_way(panel, rung.contacts, contact, value, passed)
+                    same = _changes_no_way(panel, rung.contacts, contact, value, moments)
                 else:
                     found = compare(changed(ladder, {id(contact): value}), ladder, limit=limit)
                     same = bool(found)
@@ -131,29 +133,13 @@ def needless_contacts(
                 break
 
 
-def _moments(panel: Panel, facts: Facts) -> set[State]:
-    """Every state with the supply on that is reached at all, at rest or while coils move one at a time."""
-    starts = [edge.before if edge.step is None else panel.moved(edge.step, edge.before) for edge in facts.edges]
-    seen = {state for state in starts if state.supply}
-    waiting = list(seen)
-    while waiting:
-        state = waiting.pop()
-        for k, tag in enumerate(panel.coils):
-            if panel.has_voltage(tag, state) != panel.is_on(tag, state):
-                later = state._replace(pulled=state.pulled ^ 1 << k)
-                if later not in seen:
-                    seen.add(later)
-                    waiting.append(later)
-    return seen
+def _changes_no_way(panel: Panel, way: Part | None, contact: Contact, value: bool, moments: set[int]) -> bool:
+    """True if `way` conducts in the same of `moments` with `contact` held at `value`."""
 
+    def conducts_at(moment: int, held: bool) -> int:
+        return conducts(way, lambda one: int(value if held and one is contact else panel.is_closed(one, moment)))
 
-def _changes_no_way(panel: Panel, way: Part | None, contact: Contact, value: bool, states: set[State]) -> bool:
-    """True if `way` conducts in the same of `states` with `contact` held at `value`."""
-
-    def held(state: State) -> int:
-        return conducts(way, lambda one: int(value) if one is contact else panel.closed(one, state))
-
-    return all(held(state) == conducts(way, lambda one: panel.closed(one, state)) for state in states)  # noqa: B023
+    return all(conducts_at(moment, True) == conducts_at(moment, False) for moment in moments)
 
 
 def never_on(facts: Facts, places: Places) -> Iterator[PracticeFinding]:

@@ -1,0 +1,220 @@
+"""What a hand or a coil opens, opens before it closes what it closes: on all small ladders, and on random ones.
+
+The second reading (`oracle.py`) has every contact of every device apart. The panel has them apart only where it can
+matter, by two arguments (`panel.py`, `settle.py`); both must give the same rests, chatter, and states passed through.
+"""
+
+import random
+from itertools import combinations_with_replacement, product
+
+from oracle import START, Bench
+from rungbook import NC, NO, Device, Ladder, coil
+from rungbook.behaviour import Panel, run
+from rungbook.behaviour.board import Board
+from rungbook.behaviour.board_panel import BoardPanel
+from rungbook.circuit import Contact
+from rungbook.proof import compare, holds_in, off_while, prove
+
+
+def words(panel, state):
+    found = {device.tag for device, place in zip(panel.inputs, state.positions, strict=True) if place}
+    found |= {tag for k, tag in enumerate(panel.coils) if state.pulled >> k & 1}
+    return frozenset(found | ({"supply"} if state.supply else set()))
+
+
+def check(ladder):
+    """Compare both from every reachable state; return how many steps had a race, and devices with late contacts."""
+    panel, bench, races = Panel(ladder), Bench(ladder, ladder.inputs()), 0
+    rest, (calm, stuck) = panel.rest(panel.start), bench.rests(START)
+    assert ({words(panel, one) for one in rest.states}, rest.chatter) == (calm, stuck), ladder
+    seen, waiting = set(rest.states), list(rest.states)
+    while waiting:
+        state = waiting.pop()
+        for step, rest in panel.onward(state):
+            begin = words(panel, state) ^ {step.device}
+            calm, stuck = bench.rests(begin, step.device)
+            found = {words(panel, one) for one in rest.states}
+            assert (found, rest.chatter) == (calm, stuck), (ladder, sorted(words(panel, state)), step.order)
+            passed = {words(panel, one) for one in rest.passed}
+            assert passed == bench.passes(begin, step.device), (ladder, sorted(words(panel, state)), step.order)
+            assert panel.after(step, state) == rest
+            races += len(calm) > 1
+            waiting += [one for one in rest.states if one not in seen]
+            seen.update(rest.states)
+    return races, len(panel._late)
+
+
+def ways(tags):
+    """Every way of one or two contacts, and the holding circuit that changes over, with each pair of devices."""
+    contacts = [make(tag) for tag in tags for make in (NO, NC)]
+    pairs = list(combinations_with_replacement(contacts, 2))
+    return contacts + [a & b for a, b in pairs] + [a | b for a, b in pairs]
+
+
+def test_every_pair_of_rungs_of_one_or_two_contacts_of_a_button_and_both_relays():
+    found = ways(("S1", "K1", "K2"))
+    races = late = count = 0
+    for one, other in product(found, found):
+        ladder = Ladder()
+        ladder.rung(one, coil("K1"))
+        ladder.rung(other, coil("K2"))
+        more, followers = check(ladder)
+        races, late, count = races + bool(more), late + bool(followers), count + 1
+    assert count == len(found) ** 2 == 2304
+    assert min(races, late, count - late) > 50, (races, late, count)
+
+
+def random_way(chance, tags, own):
+    way = None
+    for _ in range(chance.randint(1, 5)):
+        one = chance.choice((NO, NC))(chance.choice(tags))
+        way = one if way is None else way & one if chance.random() < 0.5 else way | one
+    return way | NO(own) if chance.random() < 0.3 else way
+
+
+def random_ladder(chance, coils=("K1", "K2", "K3"), inputs=("S1", "S2")):
+    ladder = Ladder()
+    coils = coils[: chance.randint(1, len(coils))]
+    for tag in coils:
+        ladder.rung(random_way(chance, (*inputs, *inputs, *coils), tag), coil(tag))
+    return ladder
+
+
+def test_random_ladders_of_up_to_three_relays():
+    chance, races, late = random.Random(5), 0, 0
+    for _ in range(2000):
+        more, followers = check(random_ladder(chance))
+        races, late = races + bool(more), late + bool(followers)
+    assert min(races, late, 2000 - late) > 100, (races, late)
+
+
+CHARTED = (
+    Device("S1", "three-position selector"),
+    Device("Q9", "manual motor starter"),
+    Device("S2"),
+)
+CHART = {"S1": ("13-14", "23-24", "31-32", "41-42"), "Q9": ("97-98", "95-96"), "S2": ()}
+
+
+def charted_contact(chance, tags):
+    tag = chance.choice(tags)
+    terminals = chance.choice((*CHART[tag], "", "")) if tag in CHART else ""
+    kind = chance.choice(("NO", "NC"))
+    if terminals:
+        kind = "NC" if terminals[1] in "125" and terminals != "13-14" else "NO"
+    return Contact(tag, kind, terminals)
+
+
+def charted_ladder(chance):
+    """Relays behind selectors and starters with three positions, whose contacts fall into several groups."""
+    ladder = Ladder("", [*CHARTED, Device("K1"), Device("K2")])
+    coils = ("K1", "K2")[: chance.randint(1, 2)]
+    used = set()
+    for tag in coils:
+        way = None
+        for _ in range(chance.randint(2, 5)):
+            one = charted_contact(chance, (*CHART, "S1", *coils))
+            if one.terminals and (one.device, one.terminals) in used:
+                one = Contact(one.device, one.kind, "")
+            used.add((one.device, one.terminals))
+            way = one if way is None else way & one if chance.random() < 0.5 else way | one
+        ladder.rung(way, coil(tag))
+    return ladder
+
+
+def test_contacts_of_several_groups_are_apart_where_it_matters(monkeypatch):
+    chance, fewer, ladders = random.Random(3), 0, []
+    for _ in range(400):
+        ladder = charted_ladder(chance)
+        ladders.append((ladder, Panel(ladder, CHARTED)))
+    monkeypatch.setattr(Panel, "_may_come_late", lambda *_: True)
+    for ladder, panel in ladders:
+        whole = Panel(ladder, CHARTED)
+        fewer += len(panel._late) < len(whole._late)
+        network = BoardPanel(Board.of(ladder, CHARTED))
+        seen = set(panel.rest(panel.start).states)
+        waiting = list(seen)
+        while waiting:
+            state = waiting.pop()
+            for step, rest in panel.onward(state):
+                assert rest == whole.after(step, state), (ladder, state, step.order)
+                here = network.after(step, state)
+                assert here == rest, (ladder, state, step.order)
+                waiting += [one for one in rest.states if one not in seen]
+                seen.update(rest.states)
+    assert 50 < fewer < 400
+
+
+def jog():
+    """A jog button whose NC contact stands in the holding path, and its NO contact beside it."""
+    ladder = Ladder("Wash pump")
+    ladder.rung(NC("S1") & (NO("S2") | NO("S3") | NC("S3") & NO("Q1")), coil("Q1"))
+    return ladder
+
+
+class TestJogButton:
+    def test_whether_the_contactor_holds_when_it_is_let_go_is_a_race(self):
+        panel = Panel(jog())
+        press, release = (step for step in panel.steps if step.device == "S3")
+        (held,) = panel.after(press, panel.start).states
+        assert [state.pulled for state in panel.after(release, held).states] == [0, 1]
+
+    def test_pressed_while_the_pump_runs_it_is_none_if_the_contactor_drops_out_for_a_moment(self):
+        panel = Panel(jog())
+        press = next(step for step in panel.steps if step.order == "press S3")
+        running = panel.start._replace(pulled=1)
+        rest = panel.after(press, running)
+        assert [state.pulled for state in rest.states] == [1]
+        assert {state.pulled for state in rest.passed} == {0}
+
+    def test_a_rule_that_hangs_on_it_is_broken_and_says_so(self):
+        (verdict,) = prove(jog(), holds_in("Q1", after="let S3 go")).verdicts
+        assert (verdict.outcome, [step.order for step in verdict.steps]) == ("broken", ["press S3", "let S3 go"])
+        assert verdict.why.startswith("It depends on which relay is quicker.")
+
+    def test_compared_with_a_jog_through_a_relay_it_differs_when_the_button_is_let_go(self):
+        asked = Ladder("Wash pump")
+        asked.rung(NC("S1") & (NO("S2") | NO("K1")) & NC("S3"), coil("K1"))
+        asked.rung(NC("S1") & (NO("K1") | NO("S3")), coil("Q1"))
+        found = compare(jog(), asked, ["Q1"])
+        assert found.outcome == "different"
+
+    def test_run_notes_the_race(self):
+        trace = run(jog(), "press S3, let S3 go")
+        assert [moment.note for moment in trace.moments] == [
+            "",
+            "",
+            "a race: the outcome depends on which relay is quicker",
+        ]
+
+
+class TestRelays:
+    def test_a_relay_that_drops_what_feeds_it_before_it_holds_itself_is_a_race(self):
+        ladder = Ladder("Filling line")
+        ladder.rung((NO("S2") | NO("K1")) & NC("K2"), coil("K1"))
+        ladder.rung(NO("S3") & NO("K1") | NO("K2") & NC("S1"), coil("K2"))
+        panel = Panel(ladder)
+        step = next(step for step in panel.steps if step.order == "press S3")
+        first = 1 << panel.coils.index("K1")
+        assert [state.pulled for state in panel.after(step, panel.start._replace(pulled=first)).states] == [0, 2]
+
+    def test_a_contactor_between_its_contacts_counts_as_out(self):
+        ladder = Ladder("Apple elevator")
+        ladder.rung(NO("S2"), coil("Q1"))
+        ladder.rung(NC("Q1"), coil("Q2"))
+        panel = Panel(ladder)
+        step = next(step for step in panel.steps if step.order == "press S2")
+        rest = panel.after(step, panel.start._replace(pulled=2))
+        assert [state.pulled for state in rest.states] == [1]
+        assert {state.pulled for state in rest.passed} == {0, 2, 3}  # Q2 out already, nothing yet, both
+        assert not prove(ladder, off_while("Q2", "Q1", "in"))
+
+
+class TestOrdinaryCircuits:
+    def test_button_interlocks_of_a_reversing_circuit_need_no_late_contacts(self):
+        ladder = Ladder("Apple elevator")
+        ladder.rung(NC("S1") & (NO("S2") | NO("Q1")) & NC("S3") & NC("Q2"), coil("Q1"))
+        ladder.rung(NC("S1") & (NO("S3") | NO("Q2")) & NC("S2") & NC("Q1"), coil("Q2"))
+        panel = Panel(ladder)
+        assert panel._late == ()
+        check(ladder)
