@@ -1,7 +1,7 @@
 """What a hand or a coil opens, opens before it closes what it closes: on all small ladders, and on random ones.
 
 The second reading (`oracle.py`) has every contact of every device apart. The panel has them apart only where it can
-matter, by two arguments (`panel.py`, `settle.py`); both must give the same rests, chatter, and states passed through.
+matter, by two arguments (`late.py`, `settle.py`); both must give the same rests, chatter, and states passed through.
 """
 
 import random
@@ -10,6 +10,7 @@ from itertools import combinations_with_replacement, product
 from oracle import START, Bench
 from rungbook import NC, NO, Device, Ladder, coil
 from rungbook.behaviour import Panel, run
+from rungbook.behaviour import panel as panel_module
 from rungbook.behaviour.board import Board
 from rungbook.behaviour.board_panel import BoardPanel
 from rungbook.circuit import Contact
@@ -127,7 +128,7 @@ def test_contacts_of_several_groups_are_apart_where_it_matters(monkeypatch):
     for _ in range(400):
         ladder = charted_ladder(chance)
         ladders.append((ladder, Panel(ladder, CHARTED)))
-    monkeypatch.setattr(Panel, "_may_come_late", lambda *_: True)
+    monkeypatch.setattr(panel_module, "late_matters", lambda *_: True)
     for ladder, panel in ladders:
         whole = Panel(ladder, CHARTED)
         fewer += len(panel._late) < len(whole._late)

@@ -8,10 +8,7 @@ Contacts break before they make. A relay opens its NC contacts first and closes 
 (`settle.py`). What a hand's move opens is open at once; what it closes may close at once, or late, when coils have
 moved already. Contacts of one device that are closed in the same positions go together; others may be unequally late.
 
-Whether late or not is asked only where it can matter (`_may_come_late`): let a move be made from rest, and nothing that
-it closes be closed yet. Then only what follows from the opened contacts can move. Each such move would also be made
-with all closed, but one: the drop-out of a coil that a closing contact would have held. So if no coil with such a
-contact before it can come to drop out by what was opened, all orders with late contacts are orders with quick ones.
+Whether late or not is asked only where it can matter (`late.py`).
 
 Not covered here: times.
 """
@@ -25,11 +22,12 @@ from functools import cached_property
 from typing import NamedTuple
 
 from rungbook.behaviour.actions import SUPPLY, Step, possible_steps
+from rungbook.behaviour.late import late_matters, moving_groups
 from rungbook.behaviour.reading import conducts, reader
 from rungbook.behaviour.settle import Settled, Settling, Way
 from rungbook.circuit import Contact, Ladder, Part, Rung, check_input
 from rungbook.errors import LadderError
-from rungbook.kit import Device, Move
+from rungbook.kit import Device
 
 
 class State(NamedTuple):
@@ -338,9 +336,10 @@ class Panel(Operated):
         """Give a bit to each group of contacts that may come late with an effect, and put it into the ways."""
         bit = 1 << self._first_apart + self._up
         found = []
+        before = {coil: self._rung[coil].all_contacts() for coil in self.coils}
         for device, (shift, mask) in zip(self.inputs, self._fields, strict=True):
-            groups = self._groups(device.tag)
-            if len(groups) < 2 or not any(self._may_come_late(device, groups, move) for move in device.spec.moves):
+            groups = moving_groups(device, self._closed_at, before)
+            if len(groups) < 2 or not late_matters(device, groups, self._closed_at, before, self._ways):
                 continue
             every = frozenset(range(len(device.spec.positions)))
             bits: dict[frozenset[int], tuple[int, int]] = {}  # positions -> bit, and its value once closed
@@ -360,45 +359,6 @@ class Panel(Operated):
         if found:
             self._late = tuple(found)
             self._ways = {tag: self._way_of(tag) for tag in self.loads}
-
-    def _groups(self, tag: str) -> list[frozenset[int]]:
-        """Positions in which contacts of `tag` before coils are closed, each set once; not of those that never move."""
-        found = dict.fromkeys(
-            self._closed_at[contact]
-            for coil in self.coils
-            for contact in self._rung[coil].all_contacts()
-            if contact.device == tag
-        )
-        return [one for one in found if one and len(one) < len(self.devices[tag].spec.positions)]
-
-    def _may_come_late(self, device: Device, groups: list[frozenset[int]], move: Move) -> bool:
-        """True if a contact that `move` closes stands before a coil that what it opens may bring to drop out."""
-        start, end = (device.spec.positions.index(word) for word in (move.start, move.end))
-
-        def before(moved: list[frozenset[int]]) -> set[str]:
-            return {
-                coil
-                for coil in self.coils
-                for contact in self._rung[coil].all_contacts()
-                if contact.device == device.tag and self._closed_at[contact] in moved
-            }
-
-        closing = [group for group in groups if end in group and start not in group]
-        late = before(closing)
-        drop = before([group for group in groups if start in group and end not in group])
-        rise = late if len(closing) > 1 else set[str]()  # of several groups one is in already while another is late
-        fresh = [*((tag, False) for tag in drop), *((tag, True) for tag in rise)]
-        seen = set(fresh)
-        while fresh:
-            tag, rises = fresh.pop()
-            bit = self._bit[tag] << self._first_coil
-            for coil in self.coils:
-                way = self._ways[coil]
-                for touched, effect in ((way.makes & bit, rises), (way.breaks & bit, not rises)):
-                    if touched and (coil, effect) not in seen:
-                        seen.add((coil, effect))
-                        fresh.append((coil, effect))
-        return any((tag, False) in seen for tag in late)
 
     def _rest_of(self, word: int) -> Rest:
         if word not in self._rest:
