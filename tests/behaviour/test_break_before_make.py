@@ -7,6 +7,8 @@ matter, by two arguments (`late.py`, `settle.py`); both must give the same rests
 import random
 from itertools import combinations_with_replacement, product
 
+import pytest
+
 from oracle import START, Bench
 from rungbook import NC, NO, Device, Ladder, coil
 from rungbook.behaviour import Panel, run
@@ -144,6 +146,21 @@ def test_contacts_of_several_groups_are_apart_where_it_matters(monkeypatch):
                 waiting += [one for one in rest.states if one not in seen]
                 seen.update(rest.states)
     assert 50 < fewer < 400
+
+
+@pytest.mark.parametrize("make", [Panel, lambda ladder: BoardPanel(Board.of(ladder, ladder.declared))])
+def test_of_two_contacts_that_one_move_closes_either_may_be_late(make):
+    # turned back from left, 31-32 and the NC contact that is closed in the middle alone close, unequally late
+    ladder = Ladder("Filling line", [Device("S1", "three-position selector"), *map(Device, ("S2", "K1", "K2"))])
+    ladder.rung(Contact("S1", "NC", "31-32"), coil("K1"))
+    ladder.rung((NC("K1") | NC("S1")) & (NO("S2") | NO("K2")), coil("K2"))
+    panel = make(ladder)
+    (state,) = panel.rest(panel.start).states
+    for order in ("turn S1 left", "press S2", "let S2 go"):
+        (state,) = panel.after(next(step for step in panel.steps if step.order == order), state).states
+    assert state.pulled == 2
+    back = next(step for step in panel.steps if step.order == "turn S1 back from left")
+    assert [one.pulled for one in panel.after(back, state).states] == [1, 3]
 
 
 def jog():
