@@ -53,6 +53,19 @@ def random_ladder(chance: random.Random) -> Ladder:
     return ladder
 
 
+def by_changing_over(chance: random.Random, ladder: Ladder) -> tuple[Ladder, Ladder]:
+    """`ladder` with a holding circuit as its first rung, and with one that goes through the NC contact of its start.
+
+    With contacts that change over in no time both would do the same.
+    """
+    stop, start, jog = chance.sample(INPUTS, 3)
+    own = ladder.coils()[0]
+    more = NO(start) if chance.random() < 0.5 else NC(start) & NO(own)
+    ways = (NC(stop) & (more | NO(jog) | NO(own)), NC(stop) & (more | NO(jog) | NC(jog) & NO(own)))
+    asked, mine = (with_way(ladder, 0, way) for way in ways)
+    return asked, mine
+
+
 def same_by_making(chance: random.Random, ladder: Ladder) -> Ladder:
     for number, rung in enumerate(ladder.rungs):
         ladder = with_way(ladder, number, shuffled(rung.contacts, chance))
@@ -76,10 +89,15 @@ def pairs(count: int, seed: int):
     chance = random.Random(seed)
     while count:
         asked = random_ladder(chance)
+        over = chance.random() < 0.1
+        if over:
+            asked, mine = by_changing_over(chance, asked)
         enough = moves(asked, race_allowed=False)
         if enough is None:
             continue
-        if chance.random() < 0.4:
+        if over:
+            how = "change over"
+        elif chance.random() < 0.4:
             how, mine = "same", same_by_making(chance, asked)
         else:
             how, mine = chance.choice(list(single_contact_mutants(asked)))
@@ -103,6 +121,7 @@ def test_verdict_and_fewest_orders_of_600_pairs_are_those_of_the_solver():
         lengths[claimed] += 1
     print(dict(seen), dict(lengths), changing_over)
     assert changing_over > 100  # pairs in which it matters that a button's contacts change over one after the other
-    assert {how for how, _ in seen} == {"same", "swap", "drop", "rename", "move"}
+    assert {how for how, _ in seen} == {"same", "swap", "drop", "rename", "move", "change over"}
+    assert seen["change over", "different"] > 20
     assert min(lengths[None], 600 - lengths[None]) > 200, lengths
     assert max(length for length in lengths if length is not None) < MOST_ORDERS  # so the bound cuts nothing off
