@@ -20,11 +20,12 @@ MAY = {
     "circuit": {"errors", "tables", "kit"},
     "behaviour": {"errors", "tables", "kit", "circuit"},
     "proof": {"errors", "tables", "kit", "circuit", "behaviour"},
-    "grading": {"errors", "tables", "kit", "circuit", "behaviour", "proof"},
     "drawing": {"errors", "tables", "kit", "circuit", "behaviour", "proof"},
+    "motors": {"errors", "tables", "kit", "behaviour", "drawing"},
+    "grading": {"errors", "tables", "kit", "circuit", "behaviour", "proof", "motors"},
 }
-CORE = ("kit", "circuit", "behaviour", "proof", "grading")
-HEAVY = ("numpy", "matplotlib", "IPython", "nbgrader", "schemdraw", "ipywidgets", "tqdm", "jupytext")
+CORE = ("kit", "circuit", "behaviour", "proof", "motors", "grading")
+HEAVY = ("numpy", "scipy", "matplotlib", "IPython", "nbgrader", "schemdraw", "ipywidgets", "tqdm", "jupytext")
 
 
 def fresh(code):

@@ -97,7 +97,7 @@ def show_given(value: Given, unit: str) -> object:
 
 def _converted(thing: str, number: float, unit: str, to: str, span: str) -> float:
     if dimension_of(unit) != dimension_of(to):
-        what = f"{dimension_of(unit)} was given, a {dimension_of(to)} [{to or '1'}] {span} is asked for"
+        what = f"{dimension_of(unit)} was given, {dimension_of(to)} [{to or '1'}] {span} is asked for"
         raise LadderError(thing, what, show(number, unit))
     return convert(number, unit, to)
 

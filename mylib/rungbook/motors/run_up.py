@@ -81,7 +81,7 @@ def run_up(plate: Nameplate, load: Load, starter: Starter, longest: Given = 60.0
     # with no time set the changeover comes when the speed, which creeps up on its end in this step, is near it
     end = goal if starter.seconds is not None else min(goal, NEAR * motion.reach())
     samples, end_speed, came = motion.leg(0.0, 0.0, until, end, changed=False)
-    if came is None and starter.seconds is None:
+    if came is None and (starter.seconds is None or starter.seconds > limit):
         return _finish(motion, samples, end_speed, None, None, limit)
     at = until if starter.seconds is not None else samples[-1].seconds
     if samples[-1].seconds < at:

@@ -94,7 +94,7 @@ def convert(value: float, unit: str, to: str) -> float:
     """Return `value` [unit] in the unit `to`. Raises LadderError if they measure different things, or are unknown."""
     dimension, other = dimension_of(unit), dimension_of(to)
     if dimension != other:
-        raise LadderError("Unit", f"{unit or 'a plain number'} is a {dimension}, asked for is a {other}", unit, (to,))
+        raise LadderError("Unit", f"{unit or 'a plain number'} measures {dimension}, asked for is {other}", unit, (to,))
     if unit == to:
         return value
     units = DIMENSIONS[dimension]
@@ -129,7 +129,6 @@ def _numbers(text: str, thing: str) -> tuple[float, ...]:
     plain = re.sub(r"[ \u00a0\u2009\u202f]", " ", text.replace("−", "-").replace("’", "'"))
     sign = -1.0 if plain.startswith("-") else 1.0
     body, _, power = plain.lstrip("+- ").lower().partition("e")
-    scale = sign * 10.0 ** int(power or 0) if len(power) < 4 else math.inf
     choices: list[str] = []
     grouped = _GROUPED.fullmatch(body)
     if grouped:
@@ -145,7 +144,7 @@ def _numbers(text: str, thing: str) -> tuple[float, ...]:
         parts = _GROUPED.fullmatch(whole)
         choices.append(f"{whole.replace(parts[1], '') if parts else whole}.{rest}")
     try:
-        numbers = tuple(float(choice) * scale for choice in choices)
+        numbers = tuple(sign * float(f"{choice}e{power or 0}") for choice in choices)
     except ValueError:
         raise LadderError(thing, "this is no number", text, ("4.6", "4,6", "1500")) from None
     if not all(math.isfinite(number) for number in numbers):

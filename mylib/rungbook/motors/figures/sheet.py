@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 INK, ACCENT, PALE = "#1a1a1a", "#B85C00", "#8a8a8a"
-DASHES: tuple[Any, ...] = ("-", (0, (6, 2)), (0, (2, 2)), (0, (8, 2, 2, 2)), (0, (1, 2)))
+DASHES: tuple[Any, ...] = ("-", (0, (6, 2)), (0, (2, 2)), (0, (8, 2, 2, 2)), (0, (10, 2, 2, 2, 2, 2)))
 _STYLE: Any = {
     "svg.fonttype": "none",  # letters stay letters
     "svg.hashsalt": "rungbook",
