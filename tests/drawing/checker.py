@@ -21,6 +21,7 @@ def check_ladder(plan: Plan, ladder: Ladder, rungs: Sequence[int] | None = None)
     wired = wire_numbers(ladder)
     items = [(n, item) for n in shown for item in wired[n - 1].items]
     check_plan(plan, items)
+    assert [(symbol.rung, symbol.wired) for symbol in plan.symbols] == items
     assert [text.words for text in plan.texts if text.role == "rung"] == [str(n) for n in shown]
 
 
@@ -79,7 +80,7 @@ def junctions_are_where_three_wires_meet(plan: Plan) -> None:
     assert len(dots) == len(plan.dots)
     for dot in plan.dots:
         found = directions(plan, (dot.x, dot.y), dot.node)
-        assert found == 1 if dot.open else found >= 3, dot
+        assert found == 1 if dot.loose else found >= 3, dot
     for wire in plan.wires:
         for end in (wire.start, wire.end):
             if directions(plan, end, wire.node) >= 3:
@@ -108,13 +109,19 @@ def symbols_are_apart(plan: Plan) -> None:
         assert not overlap(one.box, other.box), (one, other)
 
 
+def _lying(rung: int, wired: Wired) -> tuple[object, ...]:
+    """A wired item, whichever of its ends is called its left one: which terminal lies on which node."""
+    first, second = (wired.right, wired.left) if wired.turned else (wired.left, wired.right)
+    return (rung, repr(wired.item), first, second)
+
+
 def the_circuit_read_back_is_the_circuit(plan: Plan, items: Sequence[tuple[int, Wired]]) -> None:
     groups = connected(plan)
     node_of = [{plan.wires[n].node for n in group} for group in groups]
     assert all(len(nodes) == 1 for nodes in node_of), "two wire numbers on one piece of copper"
     named = [node for nodes in node_of for node in nodes]
     assert len(named) == len(set(named)), "one wire number on two pieces of copper"
-    assert [(symbol.rung, symbol.wired) for symbol in plan.symbols] == list(items)
+    assert sorted(_lying(s.rung, s.wired) for s in plan.symbols) == sorted(_lying(n, wired) for n, wired in items)
     for symbol in plan.symbols:
         for point, node in zip(symbol.terminals, (symbol.wired.left, symbol.wired.right), strict=True):
             found = {wire.node for wire in plan.wires if touch(box_of(wire), at(point))}

@@ -228,7 +228,7 @@ def _turned(items: Iterable[Wired]) -> tuple[Wired, ...]:
     end = len(whole) + 1
     far[RIGHT_RAIL] = end  # the far rail is right of everything
     return tuple(
-        replace(wired, left=wired.right, right=wired.left)
+        replace(wired, left=wired.right, right=wired.left, turned=not wired.turned)
         if far.get(wired.right, end) < far.get(wired.left, end)
         else wired
         for wired in whole

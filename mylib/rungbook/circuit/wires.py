@@ -7,7 +7,7 @@ joins the same point carries the same number, whatever the number of junctions.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import count
 
 from rungbook.circuit.ladder import Ladder
@@ -19,11 +19,15 @@ RIGHT_RAIL = 2  # the grounded conductor; loads hang on it
 
 @dataclass(frozen=True)
 class Wired:
-    """One contact or load between two nodes: `left` nearer the left rail. Nodes are wire numbers."""
+    """One contact or load between two nodes: `left` nearer the left rail. Nodes are wire numbers.
+
+    turned: True if the second of the item's terminals lies on `left`; two that differ in this alone are equal.
+    """
 
     item: Contact | Load
     left: int
     right: int
+    turned: bool = field(default=False, compare=False)
 
 
 @dataclass(frozen=True)

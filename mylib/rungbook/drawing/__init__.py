@@ -1,7 +1,8 @@
 """What a person sees: a ladder or a power circuit as an SVG picture with a text description.
 
-Enters: a `Ladder` or a `PowerCircuit`, finished or not. Leaves: a `Picture` (SVG text and a description in words).
-Lengths are in px of the SVG at scale 1: x to the right, y downwards, origin at the upper left corner of the sheet.
+Enters: a `Ladder` or a `PowerCircuit`, finished or not, or a `Board` (what is really wired, bridges included). Leaves:
+a `Picture` (SVG text and a description in words). Lengths are in px of the SVG at scale 1: x to the right, y downwards,
+origin at the upper left corner of the sheet.
 
 A drawing passes through four steps, the first three without a canvas: `symbol_sets` (shapes of symbols as data),
 `layout` (where each symbol, wire, dot and text stands), `describe` (the same in words), and `symbols` on the SVG side
@@ -18,6 +19,7 @@ from typing import TYPE_CHECKING
 from rungbook.drawing.picture import Picture
 
 if TYPE_CHECKING:
+    from rungbook.behaviour.board import Board
     from rungbook.circuit import Ladder
     from rungbook.circuit.power import PowerCircuit
     from rungbook.drawing.paper import Page
@@ -26,29 +28,32 @@ __all__ = ["Picture", "draw", "draw_power", "gallery", "pages"]
 
 
 def draw(
-    ladder: Ladder | PowerCircuit, symbols: str = "nema", paths: str = "across", width: float | None = None
+    circuit: Ladder | Board | PowerCircuit, symbols: str = "nema", paths: str = "across", width: float | None = None
 ) -> Picture:
-    """Return `ladder` drawn as a ladder diagram, or a power circuit as `draw_power` draws it.
+    """Return a ladder, or a board of wired items, drawn as a ladder diagram; a power circuit as `draw_power` draws it.
 
     symbols: "nema" (NEMA ICS 19, IEEE 315) or "iec" (IEC 60617). paths: current paths run "across" between rails at
     the left and right, or "down" between rails at the top and bottom, a contact table below each coil. Wire and rung
     numbers are the same in both. width: of the picture [px], its height where paths run down; a longer rung is folded
     and goes on at an arrow with the same letter. None folds nothing.
 
-    An unfinished ladder is drawn as far as it goes: a contact may wait for its coil, and there may be no rung yet.
-    Raises LadderError if `ladder` is neither, one of the others is none of these, or `paths` or `width` is given for a
-    power circuit, whose lines always run down.
+    An unfinished ladder is drawn as far as it goes: a contact may wait for its coil, and there may be no rung yet. A
+    board is drawn as it is wired, bridges, coils in series and loose ends included, in one piece (width None); what is
+    wrong with its parts is not shown. Its rungs are the circuits that hang together without the rails.
+
+    Raises LadderError if `circuit` is none of these, one of the others is none of these, a board is given a width, or
+    `paths` or `width` is given for a power circuit, whose lines always run down.
     """
     from rungbook.circuit.power import PowerCircuit
-    from rungbook.drawing.ladder import draw_ladder
+    from rungbook.drawing.ladder import draw_circuit
     from rungbook.errors import LadderError
 
-    if isinstance(ladder, PowerCircuit):
+    if isinstance(circuit, PowerCircuit):
         for name, value, usual in (("paths", paths, "across"), ("width", width, None)):
             if value != usual:
                 raise LadderError("draw", f"{name} is for ladders; the lines of a power circuit run down", value)
-        return draw_power(ladder, symbols)
-    return draw_ladder(ladder, symbols, paths, width)
+        return draw_power(circuit, symbols)
+    return draw_circuit(circuit, symbols, paths, width)
 
 
 def pages(

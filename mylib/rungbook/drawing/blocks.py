@@ -28,7 +28,8 @@ class Block:
     width along the path; ascent before and descent behind that wire, across [px]. exit: how far across from where it
     entered the wire leaves. left, right: the nodes at its two ends. In a row the members stand one after the other;
     in a fork side by side, member n `drops[n]` from the first; in a fold the members are lines that go on one in the
-    next, line n `drops[n]` from the first. A block of none of these is a single symbol, or, without one, only wire.
+    next, line n `drops[n]` from the first. closed: 1 for a fork that no wire leaves, -1 for one that none enters: a
+    contact with both ends on one node. A block of none of these is a single symbol, or, without one, only wire.
     """
 
     width: float
@@ -44,6 +45,7 @@ class Block:
     fork: tuple[Block, ...] = ()
     fold: tuple[Block, ...] = ()
     drops: tuple[float, ...] = ()
+    closed: int = 0
 
     @property
     def end(self) -> float:

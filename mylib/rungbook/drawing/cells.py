@@ -62,7 +62,7 @@ def contact_cell(wired: Wired, device: Device, symbols: SymbolSet) -> Cell:
     letter = "" if device.spec.load else symbols.colours.get(device.colour, "")
     plate = " ".join(filter(None, (device.label, f"({letter})" if letter else "")))
     head = line("designation", 0, shape.box[1] - 6, device.tag, device=device.tag)
-    return _cell(shape, item.terminals, (head,), shape.mark, plate, device.tag)
+    return _cell(shape, ends_of(wired), (head,), shape.mark, plate, device.tag)
 
 
 def load_cell(wired: Wired, device: Device, symbols: SymbolSet) -> Cell:
@@ -83,14 +83,20 @@ def load_cell(wired: Wired, device: Device, symbols: SymbolSet) -> Cell:
     else:
         role = "inside small" if small else "inside"
         head = (line(role, 0, 0.36 * STYLES[role].size, name, device=name),)
-    return _cell(shape, item.terminals, head, shape.mark, device.label, name)
+    return _cell(shape, ends_of(wired), head, shape.mark, device.label, name)
 
 
-def _cell(shape: Shape, terminals: str, head: tuple[Text, ...], mark: str, plate: str, tag: str) -> Cell:
+def ends_of(wired: Wired) -> tuple[str, ...]:
+    """The terminals of an item, first the one on its left node; none if it has no names for them."""
+    ends = tuple(filter(None, wired.item.terminals.split("-")))
+    return ends[::-1] if wired.turned else ends
+
+
+def _cell(shape: Shape, terminals: tuple[str, ...], head: tuple[Text, ...], mark: str, plate: str, tag: str) -> Cell:
     left, top, right, bottom = shape.box
     texts = list(head)
     if terminals:
-        first, second = terminals.split("-")
+        first, second = terminals
         texts.append(line("terminal", left - SPACE, 13, first, "end", device=tag))
         texts.append(line("terminal", right + SPACE, 13, second, "start", device=tag))
     under = max([bottom, *(text.box[3] for text in texts)]) + SPACE

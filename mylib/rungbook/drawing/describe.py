@@ -63,7 +63,7 @@ def describe(
         return f"{title}, no {terms.rung}s yet {rails}."
     count = len(ladder.rungs)
     shown = range(1, count + 1) if rungs is None else rungs
-    some = "" if len(shown) == count else f", of which {_and([str(n) for n in shown])} here"
+    some = "" if len(shown) == count else f", of which {join_words([str(n) for n in shown])} here"
     how = "" if paths == "across" else " that run from top to bottom, numbered from left to right,"
     said = [f"{title}: {count} {terms.rung}{'s' * (count > 1)}{some}{how} {rails}. All devices are shown at rest."]
     devices = ladder.devices
@@ -75,7 +75,7 @@ def describe(
     coils = {load.device: n for n, rung in enumerate(ladder.rungs, 1) for load in rung.loads if load.kind == "coil"}
     for tag, entries in references(ladder).items():
         if coils.get(tag, entries[0][0] if entries else 0) in shown:
-            said.append(_contacts_of(devices[tag], entries, tag in coils, terms.rung, name))
+            said.append(contacts_of(devices[tag], entries, tag in coils, terms.rung, name))
     return "\n".join(said)
 
 
@@ -131,20 +131,30 @@ def _end(part: Part, own: Sequence[Wired]) -> int:
     return own[-1].right
 
 
-def _contacts_of(
-    device: Device, entries: tuple[Reference, ...], wound: bool, word: str, name: Callable[[int], str]
+def contacts_of(
+    device: Device,
+    entries: tuple[Reference, ...],
+    wound: bool,
+    word: str,
+    name: Callable[[int], str],
+    whole: str = "in this ladder",
 ) -> str:
+    """Return where the contacts of a device with a coil are.
+
+    wound: its coil is there. word: "rung" or "path". name: how one is named. whole: where there are no others.
+    """
     if not entries:
-        return f"{device.tag} has no contacts in this ladder."
+        return f"{device.tag} has no contacts {whole}."
     where = []
     for kind, words in _KINDS.items():
         rungs = Counter(rung for rung, found in entries if found == kind)
         if rungs:
             named = [f"{name(rung)} ({count} contacts)" if count > 1 else name(rung) for rung, count in rungs.items()]
-            where.append(f"{words} on {word}{'s' * (len(rungs) > 1)} {_and(named)}")
-    coil = "" if wound else f" The coil of {device.tag} is not in this ladder."
+            where.append(f"{words} on {word}{'s' * (len(rungs) > 1)} {join_words(named)}")
+    coil = "" if wound else f" The coil of {device.tag} is not {whole}."
     return f"Contacts of {device.tag}: {', '.join(where)}.{coil}"
 
 
-def _and(words: Sequence[str]) -> str:
+def join_words(words: Sequence[str]) -> str:
+    """Return the words with commas and an "and" between them."""
     return " and ".join(filter(None, (", ".join(words[:-1]), words[-1])))

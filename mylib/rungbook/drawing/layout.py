@@ -7,7 +7,7 @@ bottom, the paths from left to right. Lengths [px] as in `sheet`.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import ceil
 
@@ -33,7 +33,7 @@ REFERENCE_GAP = 12.0  # between the right rail and the cross-references
 RAIL_NAMES = (f"{LEFT_RAIL} (L)", f"{RIGHT_RAIL} (N)")
 NO_RUNGS = "no rungs yet"
 NARROWEST = 400  # least width of a sheet that can be asked for [px]
-_UNDER = 0.36  # of a letter's size: from the middle of a line of text to its baseline
+UNDER = 0.36  # of a letter's size: from the middle of a line of text to its baseline
 
 
 @dataclass(frozen=True)
@@ -84,7 +84,11 @@ def _beside(rows: Sequence[Row], style: Style) -> float:
 
 def _named(rows: Sequence[Row]) -> float:
     """Room right of the right rail."""
-    widths = [text.width for row in rows for load in row.loads for text in load.named]
+    return side(text.width for row in rows for load in row.loads for text in load.named)
+
+
+def side(widths: Iterable[float]) -> float:
+    """Room right of the right rail for cross-references of these widths."""
     return max([LEAD, *(REFERENCE_GAP + wide for wide in widths)])
 
 
@@ -104,7 +108,7 @@ def _across(
         long = max(long, frame.size[0] - LEFT - MARGIN - beside)
     right = LEFT + long
     width = ceil(round(right + MARGIN + beside, 3))
-    top = _heading(pen, ladder.title, width, frame)
+    top = heading(pen, ladder.title, width, frame)
     size = STYLES["rail"].size
     for x, name in ((LEFT, RAIL_NAMES[0]), (right, RAIL_NAMES[1])):
         pen.texts.append(line("rail", x, top + size, name))
@@ -121,7 +125,7 @@ def _across(
         pen.texts.append(line("note", (LEFT + right) / 2, y + 12, NO_RUNGS))
         y += 12 + APART
     pen.wires += [Wire(0, LEFT_RAIL, (LEFT, top), (LEFT, y)), Wire(0, RIGHT_RAIL, (right, top), (right, y))]
-    return _finished(pen, ladder, rows, style, frame, width, y)
+    return finished(pen, _signs(ladder, rows, style, frame), frame, width, y)
 
 
 def _down(
@@ -133,12 +137,12 @@ def _down(
         x += row.ascent + row.descent + APART
     end = max(x, LEFT + LEAST) if not rows else x
     width = ceil(max(end + MARGIN, LEAST, frame.size[0] if frame.size else 0.0))
-    y = _heading(pen, ladder.title, width, frame)
+    y = heading(pen, ladder.title, width, frame)
     top = ceil(y + STYLES["rung"].size + 10)
     bottom = top + long
     for at, name in ((top, RAIL_NAMES[0]), (bottom, RAIL_NAMES[1])):
         size = STYLES["rail"].size
-        pen.texts.append(line("rail", LEFT - 6, at + _UNDER * size, name, "end"))
+        pen.texts.append(line("rail", LEFT - 6, at + UNDER * size, name, "end"))
         node = LEFT_RAIL if at == top else RIGHT_RAIL
         pen.wires.append(Wire(0, node, (LEFT, at), (end, at)))
     y = bottom
@@ -157,7 +161,7 @@ def _down(
         if row.rung.note.strip():
             words = f"{row.number}: {row.rung.note}"
             y = pen.words("note", MARGIN, y, words, width - 2 * MARGIN, row.number, 6)
-    return _finished(pen, ladder, rows, style, frame, width, y)
+    return finished(pen, _signs(ladder, rows, style, frame), frame, width, y)
 
 
 def _row(pen: Pen, row: Row, start: float, stop: float, across: float, column: float) -> None:
@@ -166,14 +170,14 @@ def _row(pen: Pen, row: Row, start: float, stop: float, across: float, column: f
     if pen.down:
         pen.texts.append(line("rung", across, start - 8, str(n), "middle", n))
     else:
-        pen.texts.append(line("rung", start - 14, across + _UNDER * size, str(n), "end", n))
+        pen.texts.append(line("rung", start - 14, across + UNDER * size, str(n), "end", n))
     pen.dot(n, LEFT_RAIL, start, across)
     reached = start if row.contacts is None else pen.block(row.contacts, start, across, n)
     loads = [(load.item, load.cell, load.wired) for load in row.loads]
     pen.loads(loads, row.drops, n, reached, across + row.exit, (stop, column))
 
 
-def _heading(pen: Pen, title: str, width: float, frame: Frame) -> float:
+def heading(pen: Pen, title: str, width: float, frame: Frame) -> float:
     """Place the title and the page; return the y below them."""
     room = width - 2 * MARGIN
     if frame.page:
@@ -209,12 +213,10 @@ def _signs(ladder: Ladder, rows: Sequence[Row], style: Style, frame: Frame) -> t
     )
 
 
-def _finished(
-    pen: Pen, ladder: Ladder, rows: Sequence[Row], style: Style, frame: Frame, width: float, y: float
-) -> Plan:
-    """Add wire numbers and the legend below y; return the plan."""
+def finished(pen: Pen, signs: Sequence[str], frame: Frame, width: float, y: float) -> Plan:
+    """Add wire numbers, and the legend `signs` below y; return the plan."""
     wires = joined(pen.wires)
-    pen.texts += number_wires(wires, pen.symbols, pen.dots, style.down)
+    pen.texts += number_wires(wires, pen.symbols, pen.dots, pen.down)
     height = 0.0
     room = width - 2 * MARGIN
     if frame.size:
@@ -223,7 +225,7 @@ def _finished(
         room -= frame.block + MARGIN if frame.block else 0.0
     else:
         y += MARGIN
-    for n, words in enumerate(_signs(ladder, rows, style, frame)):
+    for n, words in enumerate(signs):
         y = pen.words("legend", MARGIN, y + (2 if n else 0), words, room)
     height = height or ceil(y + MARGIN)
     return Plan(width, height, tuple(pen.symbols), wires, tuple(pen.dots), tuple(pen.texts), tuple(pen.lines))
@@ -242,7 +244,7 @@ def needed(ladder: Ladder, rows: Sequence[Row], column: float, style: Style, fra
     assert frame.size is not None
     width = frame.size[0]
     long = max([LEAST_DOWN if style.down else LEAST, *(row.length(column) for row in rows)])
-    y = _heading(Pen({}), ladder.title, width, frame)
+    y = heading(Pen({}), ladder.title, width, frame)
     across = APART + sum(row.ascent + row.descent + APART for row in rows)
     if not style.down:
         beside = _named(rows)

@@ -25,8 +25,20 @@ def number_wires(
 ) -> tuple[Text, ...]:
     """Return the numbers of all `wires` along the path that have room for one, in the order of the wires.
 
-    down: paths run down the sheet instead of across.
+    A node that no wire along the path has written gets its number beside a wire across. down: paths run down the sheet
+    instead of across.
     """
+    whole = tuple(wires)
+    found = _along(whole, symbols, dots, down)
+    written = {text.words for text in found}
+    rest = tuple(wire for wire in whole if wire.rung and str(wire.node) not in written)
+    return found + _along(rest, symbols, dots, not down, others=whole) if rest else found
+
+
+def _along(
+    wires: Sequence[Wire], symbols: Sequence[Symbol], dots: Sequence[Dot], down: bool, others: Sequence[Wire] = ()
+) -> tuple[Text, ...]:
+    """The numbers of the wires that run down, or across. others: wires besides, that must not be written over."""
 
     def turned(point: Point) -> Point:
         """Along and across."""
@@ -37,9 +49,14 @@ def number_wires(
         _, across = turned((symbol.x, symbol.y))
         ends.setdefault((symbol.rung, across), []).append(_ends(symbol.box, down))
     knots: dict[tuple[int, float], list[float]] = {}
+    spans: dict[int, list[tuple[float, float, float]]] = {}  # rung -> along, and both ends across, of wires across
     for dot in dots:
         along, across = turned((dot.x, dot.y))
         knots.setdefault((dot.rung, across), []).append(along)
+    for wire in (*wires, *others):
+        (along, across), (end, far) = turned(wire.start), turned(wire.end)
+        if along == end and wire.rung:
+            spans.setdefault(wire.rung, []).append((along, across, far))
     done = []
     for wire in wires:
         (along, across), (end, far) = turned(wire.start), turned(wire.end)
@@ -49,7 +66,9 @@ def number_wires(
         for first, last in ends.get(row, []):
             along = max(along, last) if first <= along <= last else along
             end = min(end, first) if first <= end <= last else end
-        stops = [along, *sorted(knot for knot in knots.get(row, []) if along < knot < end), end]
+        inner = [knot for knot in knots.get(row, []) if along < knot < end]
+        inner += [at for at, top, low in spans.get(wire.rung, []) if along < at < end and top <= across <= low]
+        stops = [along, *sorted(inner), end]
         label = line("wire", 0, 0, str(wire.node), "end" if down else "middle", wire.rung)
         long = _HIGH if down else label.width
         gaps = [(start, stop - start) for start, stop in pairwise(stops) if stop - start >= long + 2 * SPACE]

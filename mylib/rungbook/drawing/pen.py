@@ -44,17 +44,20 @@ class Pen:
         if end > along:
             self.wires.append(Wire(rung, node, self.point(along, across), self.point(end, across)))
 
-    def bus(self, rung: int, node: int, along: float, across: Iterable[float]) -> None:
-        """A wire across the path through every place of `across`, with a dot at all but the last, where it turns."""
+    def bus(self, rung: int, node: int, along: float, across: Iterable[float], dots: int | None = 0) -> None:
+        """A wire across the path through every place of `across`, where wires along it end.
+
+        dots: the first place that has a dot; the last has none, there the wire turns. None: no dots.
+        """
         places = sorted(across)
         if places[-1] > places[0]:
             self.wires.append(Wire(rung, node, self.point(along, places[0]), self.point(along, places[-1])))
-        for place in places[:-1]:
+        for place in [] if dots is None else places[dots:-1]:
             self.dot(rung, node, along, place)
 
-    def dot(self, rung: int, node: int, along: float, across: float, open: bool = False) -> None:
-        """A junction."""
-        self.dots.append(Dot(rung, node, *self.point(along, across), open))
+    def dot(self, rung: int, node: int, along: float, across: float, loose: bool = False) -> None:
+        """A junction, or a loose end."""
+        self.dots.append(Dot(rung, node, *self.point(along, across), loose))
 
     def symbol(
         self, rung: int, item: int, cell: Cell, wired: Wired, along: float, across: float
@@ -91,10 +94,12 @@ class Pen:
     def _fork(self, block: Block, along: float, across: float, rung: int) -> None:
         start, end = along + FORK, along + block.width - FORK
         leaves = [across + drop + inner.exit for inner, drop in zip(block.fork, block.drops, strict=True)]
-        self.wire(rung, block.left, along, start, across)
-        self.wire(rung, block.right, end, along + block.width, leaves[0])
-        self.bus(rung, block.left, start, [across + drop for drop in block.drops])
-        self.bus(rung, block.right, end, leaves)
+        if block.closed >= 0:
+            self.wire(rung, block.left, along, start, across)
+        if block.closed <= 0:
+            self.wire(rung, block.right, end, along + block.width, leaves[0])
+        self.bus(rung, block.left, start, [across + drop for drop in block.drops], 1 if block.closed < 0 else 0)
+        self.bus(rung, block.right, end, leaves, 1 if block.closed > 0 else 0)
         for inner, drop, leave in zip(block.fork, block.drops, leaves, strict=True):
             reached = self.block(inner, start, across + drop, rung)
             self.wire(rung, block.right, reached, end, leave)

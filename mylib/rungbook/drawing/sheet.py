@@ -129,13 +129,13 @@ class Wire:
 
 @dataclass(frozen=True)
 class Dot:
-    """A junction: three or more wires of `node` meet here. open: a loose end instead, drawn as an empty circle."""
+    """A junction: three or more wires of `node` meet here. loose: an end that goes nowhere instead, an empty circle."""
 
     rung: int
     node: int
     x: float
     y: float
-    open: bool = False
+    loose: bool = False
 
 
 @dataclass(frozen=True)

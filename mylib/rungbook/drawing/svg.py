@@ -66,7 +66,10 @@ def _about(symbol: Symbol) -> dict[str, str]:
 
 def _tooltip(symbol: Symbol) -> str:
     words = describe_item(symbol.wired.item, symbol.device)
-    return f"{words[:1].upper()}{words[1:]}, wires {symbol.wired.left} and {symbol.wired.right}"
+    first, second = symbol.wired.left, symbol.wired.right
+    if symbol.wired.turned:  # the terminals are told first
+        first, second = second, first
+    return f"{words[:1].upper()}{words[1:]}, wires {first} and {second}"
 
 
 def canvas_of(wide: float, high: float, title: str, words: str, unit: float = 1.0, variant: str = "") -> ET.Element:

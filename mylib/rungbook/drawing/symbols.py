@@ -66,7 +66,7 @@ class Junctions(Mark):  # type: ignore[no-untyped-call]
         super().__init__((0, 0), INK, 0.5)
         self.anchors["center"] = _up((dots[0].x, dots[0].y))
         for dot in dots:
-            self.segments.append(SegmentCircle(_up((dot.x, dot.y)), DOT, fill=PAPER if dot.open else INK, lw=_RING))
+            self.segments.append(SegmentCircle(_up((dot.x, dot.y)), DOT, fill=PAPER if dot.loose else INK, lw=_RING))
 
 
 class Lines(Mark):  # type: ignore[no-untyped-call]

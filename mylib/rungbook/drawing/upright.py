@@ -9,7 +9,7 @@ from __future__ import annotations
 from math import ceil
 
 from rungbook.circuit import Contact, Wired
-from rungbook.drawing.cells import SPACE, Cell, contact_cell, line, lines, load_cell
+from rungbook.drawing.cells import SPACE, Cell, contact_cell, ends_of, line, lines, load_cell
 from rungbook.drawing.metrics import ASCENT, DESCENT, LINE, text_width
 from rungbook.drawing.sheet import STYLES, Text
 from rungbook.drawing.symbol_sets import SymbolSet
@@ -41,9 +41,7 @@ def _turned(flat: Cell, wired: Wired, tag: str, mirrored: bool) -> Cell:
     beside = right
     if wired.item.terminals:
         size = STYLES["terminal"].size
-        ends = zip(
-            wired.item.terminals.split("-"), (top - SPACE - DESCENT * size, bottom + SPACE + 0.76 * size), strict=True
-        )
+        ends = zip(ends_of(wired), (top - SPACE - DESCENT * size, bottom + SPACE + 0.76 * size), strict=True)
         own = [line("terminal", _BESIDE, y, words, "start", device=tag) for words, y in ends]
         beside = max(beside, *(text.box[2] for text in own))
         texts += own
