@@ -13,13 +13,13 @@ from collections import deque
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import permutations
+from itertools import count, permutations
 
 from rungbook.circuit import LEFT_RAIL, RIGHT_RAIL
 from rungbook.drawing.network import RAILS, Circuit, Edge
 
 _ALL_ORDERS = 6  # up to so many rows and bridges every order is tried
-_ROUNDS = 12  # of moving one at a time, at most
+_TRIALS = 4000  # orders that are tried of larger circuits, in all
 
 Cost = tuple[int, int, bool, int]
 
@@ -68,11 +68,12 @@ class Arrangement:
 def arrange(circuit: Circuit) -> Arrangement:
     """Return the arrangement of `circuit`."""
     layer = _layers(circuit)
+    trials = count()
     while True:
         chains, bridges = _chains(circuit, layer)
         wrong = _crowded(bridges)
         if wrong is None:
-            done, wrong = _ordered(layer, chains, bridges)
+            done, wrong = _ordered(layer, chains, bridges, trials)
             if wrong is None:
                 return done
         moved = max(wrong.left, wrong.right, key=list(layer).index)
@@ -151,9 +152,9 @@ def _crowded(bridges: Sequence[Edge]) -> Edge | None:
 
 
 def _ordered(
-    layer: Mapping[int, int], chains: list[tuple[Edge, ...]], bridges: list[Edge]
+    layer: Mapping[int, int], chains: list[tuple[Edge, ...]], bridges: list[Edge], trials: Iterator[int]
 ) -> tuple[Arrangement, Edge | None]:
-    """The best order, and a bridge that has no place in it."""
+    """The best order found, and a bridge that has no place in it. trials: counts the orders tried."""
     things: list[tuple[Edge, ...]] = [*chains, *((edge,) for edge in bridges)]
     across = set(range(len(chains), len(things)))
     start = _started(chains, bridges)
@@ -164,14 +165,15 @@ def _ordered(
             if cost < least:
                 best, least = order, cost
     else:
-        for _ in range(_ROUNDS):
-            before = least
+        better = True
+        while better:
+            better = False
             for order in _moves(best):
+                if next(trials) >= _TRIALS:
+                    break
                 cost = _cost(layer, things, across, order)
                 if cost < least:
-                    best, least = order, cost
-            if least == before:
-                break
+                    best, least, better = order, cost, True
     where = {place: row for row, place in enumerate(best)}
     spans = _spans([things[place] for place in best], frozenset(where[place] for place in across))
     rows: list[tuple[Edge, ...]] = []

@@ -118,7 +118,7 @@ def board_layout(board: Board, symbols: str = "nema", paths: str = "across") -> 
         pen.texts.append(line("note", x, y, NO_RUNGS))
     shown = any(grid.named or grid.tables for grid in grids)
     signs = _signs(board, grids, style, shown, any(dot.loose for dot in pen.dots))
-    return finished(pen, signs, frame, width, max(low, stop + 4) if style.down else zero + across)
+    return finished(pen, signs, frame, width, max(low, stop + 4) if style.down else zero + across, True)
 
 
 def _signs(board: Board, grids: Sequence[Grid], style: Style, shown: bool, loose: bool) -> tuple[str, ...]:

@@ -213,10 +213,10 @@ def _signs(ladder: Ladder, rows: Sequence[Row], style: Style, frame: Frame) -> t
     )
 
 
-def finished(pen: Pen, signs: Sequence[str], frame: Frame, width: float, y: float) -> Plan:
-    """Add wire numbers, and the legend `signs` below y; return the plan."""
+def finished(pen: Pen, signs: Sequence[str], frame: Frame, width: float, y: float, crowded: bool = False) -> Plan:
+    """Add wire numbers, and the legend `signs` below y; return the plan. crowded: wires may come close to wires."""
     wires = joined(pen.wires)
-    pen.texts += number_wires(wires, pen.symbols, pen.dots, pen.down)
+    pen.texts += number_wires(wires, pen.symbols, pen.dots, pen.down, pen.texts if crowded else None)
     height = 0.0
     room = width - 2 * MARGIN
     if frame.size:
