@@ -1,12 +1,14 @@
 """What an exercise asks: requirements with points, the mark, the feedback, and the student's own check.
 
 Enters: a declared answer (a `Ladder`, or a form of words) and the instructor's requirements. Leaves: a number of
-points and a few printed lines in the language of the bench. Imports `kit`, `circuit`, `behaviour`, `proof`.
+points and a few printed lines in the language of the bench. Imports `kit`, `circuit`, `behaviour`, `proof`,
+`motors`.
 """
 
 from rungbook.grading.check import Checked, check
 from rungbook.grading.finding import Finding
 from rungbook.grading.mark import asks_for_a_reader, declared, first_to_mend, mark
+from rungbook.grading.quantity import quantity
 from rungbook.grading.requirement import Requirement, lens, must, picks, predicts, same_as
 from rungbook.grading.review import good_practice
 from rungbook.grading.scenario import scenario
@@ -26,6 +28,7 @@ __all__ = [
     "must",
     "picks",
     "predicts",
+    "quantity",
     "same_as",
     "scenario",
     "table",
