@@ -87,7 +87,12 @@ class Trace:
         return html_table(caption, head, rows, bold=changed)
 
 
-def run(ladder: Ladder, script: str | Iterable[str], plant: Plant | None = None) -> Trace:
+def run(
+    ladder: Ladder,
+    script: str | Iterable[str],
+    plant: Plant | None = None,
+    devices: Iterable[Device] | None = None,
+) -> Trace:
     """Do `script` on `ladder`, with real parts and in time, and return the `Trace`.
 
     script: orders such as "press S2, let S2 go, wait 5 s, at 12 s press S1" (text, or a list of orders); without a time
@@ -98,6 +103,8 @@ def run(ladder: Ladder, script: str | Iterable[str], plant: Plant | None = None)
     plant: motors behind the contactors, whose overload relays act on the control circuit; a new one for each run. Its
     motors are in the trace's `changes`.
 
+    devices: of the panel, with their kinds; left out, those that the ladder declares.
+
     Devices that the ladder declares but does not use can be operated too, as on the bench; the trace shows those that
     were.
 
@@ -107,11 +114,12 @@ def run(ladder: Ladder, script: str | Iterable[str], plant: Plant | None = None)
     if not isinstance(ladder, Ladder):
         raise LadderError("run", "works on a Ladder", ladder, ("Ladder('title')",))
     recorder = Recorder(plant)
-    timeline = Timeline(ladder, ladder.declared or (), neighbours=(*(() if plant is None else (plant,)), recorder))
+    panel = tuple((ladder.declared or ()) if devices is None else devices)
+    timeline = Timeline(ladder, panel, neighbours=(*(() if plant is None else (plant,)), recorder))
     todo, end = read_timed(script, {tag: d for tag, d in timeline.devices.items() if d.spec.operated})
     operated = {one.step.device for one in todo if one.step is not None}
     shown = [tag for tag in timeline.devices if tag in ladder.devices or tag in operated]
-    untimed = None if any(d.spec.timed for d in timeline.devices.values()) else Panel(ladder, ladder.declared or ())
+    untimed = None if any(d.spec.timed for d in timeline.devices.values()) else Panel(ladder, panel)
     moments: list[Moment] = []
     orders: list[Timed] = [Timed(0), *(one for one in todo if one.order)]
     for one, following in zip(orders, [*orders[1:], None], strict=True):

@@ -1,14 +1,17 @@
-"""What a person sees: a ladder or a power circuit as an SVG picture with a text description.
+"""What a person sees: circuits, runs, charts and tables as SVG pictures with a text description.
 
-Enters: a `Ladder` or a `PowerCircuit`, finished or not, or a `Board` (what is really wired, bridges included). Leaves:
-a `Picture` (SVG text and a description in words). Lengths are in px of the SVG at scale 1: x to the right, y downwards,
-origin at the upper left corner of the sheet.
+Enters: a `Ladder` or a `PowerCircuit`, finished or not; a `Board` (what is really wired, bridges included); what `run`,
+`prove`, `compare`, `truth_table` and `wire` return; a device. Leaves: a `Picture` (SVG text and a description in
+words). Lengths are in px of the SVG at scale 1: x to the right, y downwards, origin at the upper left corner of the
+sheet.
 
 A drawing passes through four steps, the first three without a canvas: `symbol_sets` (shapes of symbols as data),
 `layout` (where each symbol, wire, dot and text stands), `describe` (the same in words), and `symbols` on the SVG side
 of schemdraw. A power circuit passes through the same steps in the files that begin with `power`: `power_iec` and
 `power_nema`, `power_rows` (the grid), `power_routes` (the wires between rows), `power_layout`, `power_describe`,
-`power_symbols`. schemdraw is loaded on the first drawing, and then without matplotlib.
+`power_symbols`. What is no circuit becomes a `figure`: timing diagrams (files that begin with `timing`: lanes, axis,
+marks, layout, describe), `contact_charts`, `trip_curves`, `tables`. schemdraw is loaded on the first drawing, and then
+without matplotlib.
 """
 
 from __future__ import annotations
@@ -19,18 +22,40 @@ from typing import TYPE_CHECKING
 from rungbook.drawing.picture import Picture
 
 if TYPE_CHECKING:
-    from rungbook.behaviour.board import Board
+    from rungbook.behaviour import Board, Step, Trace
     from rungbook.circuit import Ladder
     from rungbook.circuit.power import PowerCircuit
+    from rungbook.drawing.contact_charts import ContactChart
     from rungbook.drawing.paper import Page
+    from rungbook.drawing.tables import Table
+    from rungbook.kit import Device, Fitted, OverloadSetting
+    from rungbook.proof import Comparison, TruthTable, Verdict
 
-__all__ = ["Picture", "draw", "draw_power", "gallery", "pages"]
+__all__ = [
+    "Picture",
+    "contact_chart",
+    "draw",
+    "draw_power",
+    "draw_sequence",
+    "draw_table",
+    "draw_trace",
+    "gallery",
+    "pages",
+    "table_pages",
+    "trip_curve",
+]
 
 
 def draw(
-    circuit: Ladder | Board | PowerCircuit, symbols: str = "nema", paths: str = "across", width: float | None = None
+    circuit: Ladder | Board | PowerCircuit | Trace | TruthTable | ContactChart,
+    symbols: str = "nema",
+    paths: str = "across",
+    width: float | None = None,
 ) -> Picture:
     """Return a ladder, or a board of wired items, drawn as a ladder diagram; a power circuit as `draw_power` draws it.
+
+    What `run` returns is drawn as a timing diagram (`draw_trace`), a truth table or a contact chart as a table
+    (`draw_table`); of the others only `width` is for a timing diagram, and none for a table.
 
     symbols: "nema" (NEMA ICS 19, IEEE 315) or "iec" (IEC 60617). paths: current paths run "across" between rails at
     the left and right, or "down" between rails at the top and bottom, a contact table below each coil. Wire and rung
@@ -44,10 +69,16 @@ def draw(
     Raises LadderError if `circuit` is none of these, one of the others is none of these, a board is given a width, or
     `paths` or `width` is given for a power circuit, whose lines always run down.
     """
+    from rungbook.behaviour.board import Board
+    from rungbook.circuit import Ladder
     from rungbook.circuit.power import PowerCircuit
     from rungbook.drawing.ladder import draw_circuit
     from rungbook.errors import LadderError
 
+    if not isinstance(circuit, Ladder | Board | PowerCircuit):
+        from rungbook.drawing.others import draw_other
+
+        return draw_other(circuit, symbols, paths, width)
     if isinstance(circuit, PowerCircuit):
         for name, value, usual in (("paths", paths, "across"), ("width", width, None)):
             if value != usual:
@@ -88,3 +119,75 @@ def draw_power(
     from rungbook.drawing.power import draw_power
 
     return draw_power(circuit, symbols, mechanical_interlock)
+
+
+def draw_trace(
+    trace: Trace, since: float | None = None, until: float | None = None, width: float | None = None
+) -> Picture:
+    """Return the timing diagram of what `run` returned; more in `rungbook.drawing.timing.draw_trace`.
+
+    since, until: ends of the axis [s] for a run whose script speaks of time; width [px]. Raises LadderError if `trace`
+    is none, or one of the others is out of range.
+    """
+    from rungbook.drawing.timing import draw_trace
+
+    return draw_trace(trace, since, until, width)
+
+
+def draw_sequence(
+    found: Verdict | Comparison | Iterable[Step],
+    yours: Ladder,
+    asked: Ladder | None = None,
+    devices: Iterable[Device] | None = None,
+) -> Picture:
+    """Return the timing diagram of the orders of a verdict or a comparison, done on `yours` and on `asked`.
+
+    Where the ladders differ there are two lanes. Raises LadderError if there is nothing to show, or as `run`; more in
+    `rungbook.drawing.timing_sequence.draw_sequence`.
+    """
+    from rungbook.drawing.timing_sequence import draw_sequence
+
+    return draw_sequence(found, yours, asked, devices)
+
+
+def contact_chart(device: Device | Fitted | str) -> ContactChart:
+    """Return the contact chart of a device, one of a kit, or a kind: a table, and `draw` makes a picture of it.
+
+    Raises LadderError if it is none of these, or has no contacts whose positions are known.
+    """
+    from rungbook.drawing.contact_charts import contact_chart
+
+    return contact_chart(device)
+
+
+def trip_curve(
+    relay: str | Device | OverloadSetting, points: Iterable[float] = (), warm_points: Iterable[float] = ()
+) -> Picture:
+    """Return the trip curve of an overload relay, cold and warm, with limits and operating points.
+
+    relay: a trip class, a `Device` with its setting, or the setting. points, warm_points: multiples of the setting, 1
+    to 10, from cold and after running at the setting. Raises LadderError if one of them is out of range.
+    """
+    from rungbook.drawing.trip_curves import trip_curve
+
+    return trip_curve(relay, points, warm_points)
+
+
+def draw_table(table: Table) -> Picture:
+    """Return a wire list, a truth table or a contact chart as one picture, with a box to tick in every row.
+
+    Raises LadderError if it is none of these, or has more than 1024 rows.
+    """
+    from rungbook.drawing.tables import draw_table
+
+    return draw_table(table)
+
+
+def table_pages(table: Table, paper: str = "A4", wide: bool = False) -> tuple[Picture, ...]:
+    """Return the same over sheets of paper ("A4" or "Letter"; wide: the longer side at the bottom), at least one.
+
+    Raises LadderError as `draw_table`, and if there is no such paper.
+    """
+    from rungbook.drawing.tables import table_pages
+
+    return table_pages(table, paper, wide)

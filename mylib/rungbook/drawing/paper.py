@@ -21,7 +21,7 @@ from rungbook.drawing.sheet import Plan
 from rungbook.drawing.svg import svg
 from rungbook.errors import LadderError
 
-_MM = 96 / 25.4  # px a millimetre, as CSS has it
+MM = 96 / 25.4  # px a millimetre, as CSS has it
 #: name -> width and height upright [mm]: ISO 216, and ANSI size A.
 PAPER: Mapping[str, tuple[float, float]] = MappingProxyType({"A4": (210.0, 297.0), "Letter": (215.9, 279.4)})
 TITLE_BLOCK = (340.0, 84.0)  # room kept for a title block [px of the plan]
@@ -70,7 +70,7 @@ def lay_out(
     if not isinstance(paper, str) or paper not in PAPER:
         raise LadderError("pages", "no such paper", paper, tuple(PAPER))
     style = style_of(symbols, paths)
-    short, long = sorted(floor(side * _MM) for side in PAPER[paper])
+    short, long = sorted(floor(side * MM) for side in PAPER[paper])
     size = (long, short) if wide else (short, long)
     figures = 0  # of the page number in a cross-reference
     stack = _sorted(ladder, style, size, figures)

@@ -47,6 +47,13 @@ STYLES: Mapping[str, TextStyle] = MappingProxyType(
         "table": TextStyle(10.5),
         "page": TextStyle(11),
         "legend": TextStyle(10.5, pale=True),
+        "lane": TextStyle(12, bold=True),
+        "order": TextStyle(11),
+        "word": TextStyle(10.5),
+        "tick": TextStyle(10.5),
+        "head": TextStyle(11, bold=True),
+        "cell": TextStyle(11),
+        "mark": TextStyle(11, bold=True),
     }
 )
 

@@ -90,11 +90,12 @@ class Words(Mark):  # type: ignore[no-untyped-call]
         for text in texts:
             left, top, right, bottom = text.box
             self.segments.append(
-                Lettering(_up((text.x, text.y)), text.runs, (left, -bottom, right, -top), _style(text))
+                Lettering(_up((text.x, text.y)), text.runs, (left, -bottom, right, -top), lettering_style(text))
             )
 
 
-def _style(text: Text) -> dict[str, str]:
+def lettering_style(text: Text) -> dict[str, str]:
+    """Attributes of the <text> of `text`."""
     style = text.style
     found = {"data-of": text.device} if text.device else {}
     found |= {

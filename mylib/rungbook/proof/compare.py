@@ -84,7 +84,7 @@ def compare(
         if not isinstance(ladder, Ladder):
             raise LadderError("compare", "works on two Ladders", ladder, ("Ladder('title')",))
     devices = panel_devices(asked, mine)
-    own = tuple(_own_setting(device, mine) for device in devices)
+    own = tuple(own_setting(device, mine) for device in devices)
     in_time = works_in_time(mine, devices) or works_in_time(asked, devices)
     loads = (*asked.coils(), *asked.lamps())
     watched = loads if outputs is None else tuple(outputs)
@@ -109,8 +109,8 @@ def compare(
     return Comparison("different", steps, *_difference(both, watched, edge))
 
 
-def _own_setting(device: Device, ladder: Ladder) -> Device:
-    """`device`, or that of `ladder` if it is of the same kind and something is set on it."""
+def own_setting(device: Device, ladder: Ladder) -> Device:
+    """Return `device`, or that of `ladder` if it is of the same kind and something is set on it."""
     own = next((one for one in (*(ladder.declared or ()), *ladder.devices.values()) if one.tag == device.tag), device)
     return own if own.kind == device.kind and own.setting else device
 

@@ -1,0 +1,221 @@
+"""The marks of one lane: its line with the words along it, the ramp of a timer, the curve of a relay's heat."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import pairwise
+from math import ceil
+
+from rungbook.behaviour import Running, Warming
+from rungbook.behaviour.overload import RESET_LEVEL
+from rungbook.drawing.figure import Trail
+from rungbook.drawing.metrics import text_width
+from rungbook.drawing.seconds import trimmed
+from rungbook.drawing.sheet import STYLES, Align, Text
+from rungbook.drawing.timing_axis import Scale
+from rungbook.drawing.timing_lanes import CHATTERS, Lane
+
+HEIGHTS = {"states": 34.0, "time": 32.0, "heat": 66.0}  # least height of a lane
+_HIGH, _LOW = 8.0, 26.0  # of a line of states, from the top of its lane
+_WORD = 21.0  # baseline of a word between the two
+_FULL, _EMPTY = 10.0, 26.0  # of a ramp
+_TRIP, _COLD = 12.0, 58.0  # of a curve of heat
+_AIR = 4.0  # from an edge to a word
+CLOSE = 2.5  # changes closer than this cannot be told apart
+MANY = 6  # so many of them are drawn as a band
+_ZIGZAG = 4.0
+
+HEAT_LEVELS = ((1.0, "trip 1"), (RESET_LEVEL, f"reset {RESET_LEVEL:g}"), (0.0, "cold 0"))
+
+Marks = tuple[tuple[Trail, ...], tuple[Text, ...]]
+
+
+def marks(lane: Lane, top: float, scale: Scale) -> Marks:
+    """Return the lines and texts of `lane`, whose upper edge is at `top`, within `scale`."""
+    make = {"states": _states, "time": _ramps, "heat": _heat}[lane.kind]
+    return make(lane, top, scale)
+
+
+def bands(times: Sequence[float], scale: Scale) -> tuple[tuple[int, int], ...]:
+    """Where changes at `times` come too close to be told apart: places of the first and the last of each such run."""
+    found: list[tuple[int, int]] = []
+    first = 0
+    for place in range(1, len(times) + 1):
+        if place == len(times) or scale.x(times[place]) - scale.x(times[place - 1]) >= CLOSE:
+            if place - first >= MANY:
+                found.append((first, place - 1))
+            first = place
+    return tuple(found)
+
+
+def within(lane: Lane, scale: Scale) -> list[tuple[float, str]]:
+    """The spans of a lane of states that begin within `scale`, and the word at its start."""
+    spans = lane.spans
+    place = bisect_right([when for when, _ in spans], scale.start) - 1
+    seen = [(when, word) for when, word in spans[max(place, 0) + 1 :] if when < scale.end or when == scale.end]
+    return [(scale.start, spans[max(place, 0)][1]), *seen]
+
+
+def _states(lane: Lane, top: float, scale: Scale) -> Marks:
+    spans = within(lane, scale)
+    dense = bands([when for when, _ in spans[1:]], scale)
+    trails: list[Trail] = []
+    loud: list[Trail] = []
+    texts: list[Text] = []
+
+    def y(word: str) -> float:
+        return top + _LOW - (_LOW - _HIGH) * lane.level(word)
+
+    skipped = {k + 1 for first, last in dense for k in range(first, last + 1)}  # spans that a band stands for
+    breaks = {first + 1 for first, _ in dense}
+    run: list[tuple[float, float]] = []
+    for place, (when, word) in enumerate(spans):
+        left, right = scale.x(when), scale.x(spans[place + 1][0] if place + 1 < len(spans) else scale.end)
+        if place in breaks and run:
+            trails.append(Trail(tuple(run), 1.5))
+            run = []
+        if place in skipped and place + 1 in skipped and place + 1 not in breaks:
+            continue
+        if word != CHATTERS:
+            run += [(left, y(word)), (right, y(word))]
+            if lane.loud and lane.level(word) > 0:
+                loud.append(Trail(((left, y(word)), (right, y(word))), 3.2, "accent"))
+        elif run:
+            trails.append(Trail(tuple(run), 1.5))
+            run = []
+    if run:
+        trails.append(Trail(tuple(run), 1.5))
+    trails += loud
+    restless = [(max(a, scale.start), min(b, scale.end)) for a, b in lane.chatter if a < scale.end and b > scale.start]
+    ends = [*(when for when, _ in spans[1:]), scale.end]
+    restless += [(when, end) for (when, word), end in zip(spans, ends, strict=True) if word == CHATTERS]
+    for first, last in dense:
+        box = scale.x(spans[first + 1][0]), scale.x(spans[last + 1][0])
+        more = _centred(f"{last - first + 1} changes", *box, top)
+        trails += [*_band(*box, top), *_clear(more)]
+        texts += more
+    taken = [(scale.x(a), scale.x(b)) for a, b in restless]
+    for left, right in taken:
+        more = _centred(CHATTERS, left, right, top)
+        trails += [_zigzag(left, right, top), *_clear(more)]
+        texts += more
+    taken += [(scale.x(spans[a + 1][0]), scale.x(spans[b + 1][0])) for a, b in dense]
+    for (when, word), end in zip(spans, ends, strict=True):
+        left, right = scale.x(when), scale.x(end)
+        right = min([right, *(start for start, stop in taken if left < stop and start >= left)])
+        if any(start <= left < stop for start, stop in taken) or word == CHATTERS:
+            continue
+        if text_width(word, STYLES["word"].size) + 2 * _AIR <= right - left:
+            base = top + _WORD if lane.level(word) in (0, 1) else y(word) - _AIR
+            texts.append(_word(left + _AIR, base, word))
+    return tuple(trails), tuple(texts)
+
+
+def _word(x: float, y: float, words: str, align: Align = "start") -> Text:
+    return Text("word", x, y, ((words, False),), align)
+
+
+def _centred(words: str, left: float, right: float, top: float) -> list[Text]:
+    """The words in the middle between `left` and `right`, if they have room there."""
+    if text_width(words, STYLES["word"].size) + 2 * _AIR > right - left:
+        return []
+    return [_word((left + right) / 2, top + _WORD, words, "middle")]
+
+
+def _clear(texts: Iterable[Text]) -> Iterator[Trail]:
+    """White ground for the texts."""
+    for text in texts:
+        left, top, right, bottom = text.box
+        left, right = left - 2, right + 2
+        yield Trail(((left, top), (right, top), (right, bottom), (left, bottom), (left, top)), 0, filled="paper")
+
+
+def _band(left: float, right: float, top: float) -> list[Trail]:
+    """A hatched band: more changes than can be drawn."""
+    high, low = top + _HIGH, top + _LOW
+    corners = ((left, high), (right, high), (right, low), (left, low), (left, high))
+    count = max(1, int((right - left) / _ZIGZAG))
+    hatch = [left + (right - left) * k / count for k in range(1, count)]
+    return [Trail(corners, 1.2, filled="wash"), *(Trail(((x, high), (x, low)), 0.7) for x in hatch)]
+
+
+def _zigzag(left: float, right: float, top: float) -> Trail:
+    count = max(2, ceil((right - left) / _ZIGZAG))
+    return Trail(
+        tuple((left + (right - left) * k / count, top + (_HIGH if k % 2 else _LOW)) for k in range(count + 1)), 1.2
+    )
+
+
+def gathered(one: Running, time: float) -> float:
+    """Share of the time set that a timer has gathered at `time` [s], while it runs."""
+    return one.begins + (one.ends - one.begins) * (time - one.start) / (one.end - one.start)
+
+
+def _ramps(lane: Lane, top: float, scale: Scale) -> Marks:
+    trails = [Trail(((scale.left, top + _FULL), (scale.right, top + _FULL)), 0.8, "pale", dashed=True)]
+    trails.append(Trail(((scale.left, top + _EMPTY), (scale.right, top + _EMPTY)), 1.0))
+    texts: list[Text] = []
+    shown = [one for one in lane.running if one.end > scale.start and one.start < scale.end]
+    dense = bands([one.start for one in shown], scale)
+    hidden = {k for first, last in dense for k in range(first, last + 1)}
+    for first, last in dense:
+        box = scale.x(max(shown[first].start, scale.start)), scale.x(min(shown[last].end, scale.end))
+        more = _centred(f"runs {last - first + 1} times", *box, top)
+        trails += [*_band(*box, top), *_clear(more)]
+        texts += more
+    for place, one in enumerate(shown):
+        following = shown[place + 1].start if place + 1 < len(shown) else scale.end
+        if place in hidden:
+            continue
+        start, end, low = max(one.start, scale.start), min(one.end, scale.end), top + _EMPTY
+        left, right = scale.x(start), scale.x(end)
+        upper = [(scale.x(time), low - (_EMPTY - _FULL) * gathered(one, time)) for time in (start, end)]
+        trails.append(Trail(((left, low), *upper, (right, low)), 1.4, filled="wash"))
+        words = lane.preset if one.ends == 1 else f"{trimmed(one.ends * 100, 0)} % of {lane.preset}"
+        room = scale.x(min(following, scale.end)) - right
+        if one.end <= scale.end and text_width(words, STYLES["word"].size) + 2 * _AIR <= room:
+            texts.append(_word(right + _AIR, top + _WORD, words))
+    return tuple(trails), tuple(texts)
+
+
+def heat_points(warming: Iterable[Warming], scale: Scale) -> Iterator[tuple[float, float]]:
+    """(time [s], heat) along the curve: at least one in three px, and the ends of every stretch."""
+    for one in warming:
+        start, end = max(one.start, scale.start), min(one.end, scale.end)
+        if end < start or one.end < scale.start:
+            continue
+        count = max(1, ceil((scale.x(end) - scale.x(start)) / 3))
+        for k in range(count + 1):
+            time = start + (end - start) * k / count
+            yield time, one.heat(time)
+
+
+def heat_y(heat: float, top: float, most: float) -> float:
+    """Height of `heat` in a lane at `top`, whose curve goes up to `most`."""
+    return top + _COLD - (_COLD - _TRIP) * heat / most
+
+
+def heat_most(lane: Lane) -> float:
+    """The largest heat of the lane, at least that of a trip."""
+    return max([1.0, *(max(one.begins, one.heat(one.end)) for one in lane.warming)])
+
+
+def _heat(lane: Lane, top: float, scale: Scale) -> Marks:
+    most = heat_most(lane)
+    trails, texts = [], []
+    for level, words in HEAT_LEVELS:
+        y = heat_y(level, top, most)
+        trails.append(Trail(((scale.left, y), (scale.right, y)), 0.8, "pale", dashed=level > 0))
+        texts.append(_word(scale.left - _AIR - 2, y + 4, words, "end"))
+    curve = [(scale.x(time), heat_y(heat, top, most)) for time, heat in heat_points(lane.warming, scale)]
+    trails.append(Trail(tuple(_thinned(curve)), 2.4, "accent"))
+    return tuple(trails), tuple(texts)
+
+
+def _thinned(points: Sequence[tuple[float, float]]) -> Iterator[tuple[float, float]]:
+    """The points without those that lie where the one before lies."""
+    yield points[0]
+    for before, now in pairwise(points):
+        if abs(now[0] - before[0]) + abs(now[1] - before[1]) > 0.02:
+            yield now
