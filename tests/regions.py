@@ -71,10 +71,15 @@ class Counter:
 
 @dataclass(frozen=True)
 class Still:
-    """A state without its times. operated: devices away from rest, and "supply". coils: magnets that are in."""
+    """A state without its times. operated: devices away from rest, and "supply". coils: magnets that are in.
+
+    apart: magnets whose NC contacts are open. late: devices of which no contact has closed yet since they moved.
+    """
 
     operated: frozenset[str]
     coils: frozenset[str]
+    apart: frozenset[str]
+    late: frozenset[str]
     blocks: tuple[tuple[str, Timer | Counter], ...]
 
     def block(self, tag: str) -> Timer | Counter | None:
@@ -106,7 +111,7 @@ class TimedBench:
             elif device.kind == "counter":
                 kind, number = device.setting.split()
                 blocks.append((tag, Counter(kind, int(number))))
-        self.begin = Still(frozenset({"supply"}), frozenset(), tuple(blocks))
+        self.begin = Still(frozenset({"supply"}), frozenset(), frozenset(), frozenset(), tuple(blocks))
         self.rests: dict[Still, tuple[set[Still], bool]] = {}
 
     def closed(self, contact: Contact, still: Still) -> bool:
@@ -115,7 +120,10 @@ class TimedBench:
         if block is not None and (not contact.terminals or digits in TIMED_DIGITS):
             away = block.out
         else:
-            away = contact.device in still.coils or contact.device in still.operated
+            if contact.device in still.late:
+                return False
+            magnets = still.coils if contact.kind == "NO" else still.apart
+            away = contact.device in magnets or contact.device in still.operated
         return away == (contact.kind == "NO")
 
     def alive(self, name: str, still: Still) -> bool:
@@ -132,8 +140,13 @@ class TimedBench:
     def moves(self, still: Still) -> list[Still]:
         found = []
         for tag in self.tags:
-            if self.alive(tag, still) != (tag in still.coils):
-                found.append(replace(still, coils=still.coils ^ {tag}))
+            alive, opened, pulled = self.alive(tag, still), tag in still.apart, tag in still.coils
+            if (alive and not pulled) or (pulled and not alive):
+                flip = {"coils": still.coils ^ {tag}} if opened else {"apart": still.apart ^ {tag}}
+                found.append(replace(still, **flip))
+            elif opened and not pulled and not alive:
+                found.append(replace(still, apart=still.apart ^ {tag}))
+        found += [replace(still, late=still.late ^ {tag}) for tag in still.late]
         for tag, block in still.blocks:
             if isinstance(block, Timer):
                 on = self.alive(tag, still)
@@ -218,7 +231,9 @@ class TimedBench:
                         todo.append((still, later))
                     if generic:
                         for device in (*self.operated, "supply"):
-                            found.append((device, replace(still, operated=still.operated ^ {device}), clocks, True))
+                            late = still.late if device == "supply" else still.late | {device}
+                            moved = replace(still, operated=still.operated ^ {device}, late=late)
+                            found.append((device, moved, clocks, True))
                 for order, moved, times, is_order in found:
                     ends = list(self.landed(moved, times))
                     yield orders, still, order, [end for end, _ in ends], self.rest(moved)[1]

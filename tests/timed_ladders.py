@@ -18,12 +18,8 @@ FUNCTIONS = (
 )
 
 
-def random_ladder(
-    seed: int, functions: tuple[str, ...] = FUNCTIONS, most: int = 3, timers: int = 2, one_kind: bool = False
-) -> Ladder:
-    """Two buttons, one or two coils, up to `timers` timers of 1 to `most` seconds, at times a counter and a lamp.
-
-    one_kind: a button has either NO contacts or NC contacts."""
+def random_ladder(seed: int, functions: tuple[str, ...] = FUNCTIONS, most: int = 3, timers: int = 2) -> Ladder:
+    """Two buttons, one or two coils, up to `timers` timers of 1 to `most` seconds, at times a counter and a lamp."""
     chance = random.Random(seed)
     tags = ["S1", "S2", "Q1"]
     devices = [Device("S1"), Device("S2"), Device("Q1")]
@@ -43,8 +39,7 @@ def random_ladder(
 
     def contact() -> Part:
         tag = chance.choice(tags)
-        make = {"S1": NO, "S2": NC}.get(tag) if one_kind else None
-        make = make or chance.choice((NO, NC))
+        make = chance.choice((NO, NC))
         pair = "13-14" if make is NO else "21-22"
         if pair in pairs[tag] and chance.random() < 0.15:  # an instantaneous contact of a timer
             pairs[tag].remove(pair)
@@ -56,9 +51,7 @@ def random_ladder(
 
     ladder = Ladder(f"random {seed}", [*devices, Device("P1")])
     for tag in tags[2:]:
-        first = (
-            NO("S1") if tag == "Q1" else NO("S2") if tag == "K1" and not one_kind and chance.random() < 0.5 else way()
-        )
+        first = NO("S1") if tag == "Q1" else NO("S2") if tag == "K1" and chance.random() < 0.5 else way()
         ladder.rung(join(chance.choice("&|"), [first, way()]), coil(tag))
     if counter and chance.random() < 0.7:
         ladder.rung(way(), reset("K5"))

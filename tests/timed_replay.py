@@ -31,14 +31,14 @@ class Replay:
             for place, seat in enumerate(self.panel.seats):
                 if not isinstance(seat.block, TimerBlock):
                     continue
-                clock = seat.block.clock(self.panel.code(seat, end))
+                clock = seat.block.clock(seat.code(end))
                 if clock is Clock.ZERO:
                     now[place] = 0
                 elif clock in (Clock.RUNS, Clock.RESUMED):
                     now[place] = running[place] if place in running else kept[place]
                 elif clock is Clock.PAUSED:
                     then[place] = running[place] if place in running else kept[place]
-            found.add((self.panel.settled(end), tuple(sorted(now.items())), tuple(sorted(then.items()))))
+            found.add((self.panel.settling.settled(end), tuple(sorted(now.items())), tuple(sorted(then.items()))))
         return found
 
     def ends(self) -> set[int]:

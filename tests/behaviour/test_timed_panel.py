@@ -6,7 +6,7 @@ import pytest
 
 from proof.timed.circuits import batch, one, staggered, timer
 from rungbook import NC, NO, Device, Ladder, LadderError, coil, reset
-from rungbook.behaviour import timed_panel
+from rungbook.behaviour import timed_settle
 from rungbook.behaviour.blocks import Clock, TimerBlock
 from rungbook.behaviour.settle import every_order
 from rungbook.behaviour.timed_panel import TimedPanel, works_in_time
@@ -19,7 +19,7 @@ def pressed(panel: TimedPanel, *orders: str) -> list[dict[str, str]]:
     words = [panel.packed(state) for state in panel.rest(panel.start).states]
     for order in orders:
         states = [panel.moved(steps[order], panel.unpacked(word)) for word in words]
-        words = [panel.settled(end) for state in states for end in panel.settle(panel.packed(state)).words]
+        words = [panel.settling.settled(end) for state in states for end in panel.settle(panel.packed(state)).words]
     return [{tag: panel.position(tag, panel.unpacked(word)) for tag in panel.devices} for word in words]
 
 
@@ -35,11 +35,11 @@ class TestTimers:
         assert isinstance(seat.block, TimerBlock)
         (step,) = (step for step in panel.steps if step.order == "press S2")
         (word,) = panel.settle(panel.packed(panel.moved(step, panel.start))).words
-        assert seat.block.clock(panel.code(seat, word)) is Clock.ZERO
-        assert seat.block.clock(panel.code(seat, panel.settled(word))) is Clock.RUNS
-        (end,) = panel.settle(panel.ripe(panel.settled(word), seat)).words
+        assert seat.block.clock(seat.code(word)) is Clock.ZERO
+        assert seat.block.clock(seat.code(panel.settling.settled(word))) is Clock.RUNS
+        (end,) = panel.settle(panel.ripe(panel.settling.settled(word), seat)).words
         assert panel.is_on("Q2", panel.unpacked(end))
-        assert seat.block.clock(panel.code(seat, end)) is Clock.NONE
+        assert seat.block.clock(seat.code(end)) is Clock.NONE
 
     def test_an_off_delay_operates_at_once(self) -> None:
         (seen,) = pressed(TimedPanel(one("off-delay 3 s")), "press S1")
@@ -77,27 +77,27 @@ class TestManyMoves:
 
     @pytest.mark.parametrize("seed", range(150))
     def test_it_rests_where_every_order_rests(self, seed: int, monkeypatch: Any) -> None:
-        monkeypatch.setattr(timed_panel, "FEW", 0)
+        monkeypatch.setattr(timed_settle, "FEW", 0)
         panel = TimedPanel(random_ladder(seed, (*FUNCTIONS, "cumulative on-delay")))
         seen, waiting = set(), [panel.packed(panel.start)]
         while waiting and len(seen) < 150:
             word = waiting.pop()
-            stable, chatter, passed = every_order(word, panel._next)
+            stable, chatter, passed = every_order(word, panel.settling.following)
             found = panel.settle(word)
             assert (found.words, found.chatter) == (tuple(stable), chatter)
             assert found.passed <= passed
             for end in stable:
-                after = panel.settled(end)
+                after = panel.settling.settled(end)
                 ways = [after ^ flip for _, field, start, flip in panel.turns if after & field == start]
                 for seat in panel.seats:
                     block = seat.block
-                    if isinstance(block, TimerBlock) and block.clock(panel.code(seat, after)) is Clock.RUNS:
+                    if isinstance(block, TimerBlock) and block.clock(seat.code(after)) is Clock.RUNS:
                         ways.append(panel.ripe(after, seat))
                 waiting += [way for way in ways if way not in seen]
                 seen.update(ways)
 
     def test_a_count_that_comes_as_the_reset_goes_is_a_race(self, monkeypatch: Any) -> None:
-        monkeypatch.setattr(timed_panel, "FEW", 0)
+        monkeypatch.setattr(timed_settle, "FEW", 0)
         tags = ("S1", "K1", "K2", "Q1")
         ladder = Ladder("Count or reset", [*map(Device, tags), Device("K5", "counter", setting="up 1")])
         ladder.rung(NO("S1"), coil("K1"), coil("K2"))
@@ -121,7 +121,7 @@ class TestOnly:
         assert panel.coils == ("Q1",)
         (seen,) = pressed(panel, "press S2")
         assert (seen["Q1"], seen["K1"]) == ("in", "out")
-        assert panel.seats == []
+        assert panel.seats == ()
 
 
 class TestWhatIsRefused:

@@ -5,52 +5,30 @@ moves one at a time, in every order, until all is at rest; no time passes meanwh
 of a timer or counter (if one of its instantaneous contacts is used), the block of a timer or counter that takes note
 of the voltages at its inputs, and a period that ends at this instant.
 
-A state is that of `Panel`. For a timer or counter the bit of its coil stands for its timed contacts; beyond the coils
-`State.pulled` has the armatures and the codes of the blocks (`blocks`). A counter keeps its value without supply; a
-timer with auxiliary supply (off-delay, …) sees its control input fall, as on the timeline.
+Contacts break before they make, as in `Panel`: a relay with contacts of both kinds opens those that are closed first,
+and what a hand's move closes may close late, when other things have moved already. Timed contacts change over at once.
 
-Not covered, as in `Panel`: the time that relays take, and the travel of their contacts.
+A state is that of `Panel`. For a timer or counter the bit of its coil stands for its timed contacts; beyond the coils
+`State.pulled` has the armatures, the NC contacts that move by themselves, the contacts that may be late, and the codes
+of the blocks (`blocks`). A counter keeps its value without supply; a timer with auxiliary supply (off-delay, …) sees
+its control input fall, as on the timeline. Not covered: the time that relays take.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from copy import copy
-from dataclasses import dataclass
 from functools import cached_property
-from typing import NamedTuple
 
 from rungbook.behaviour.actions import SUPPLY, Step, possible_steps
-from rungbook.behaviour.blocks import LEVELS, Block, TimerBlock, block_of
+from rungbook.behaviour.blocks import LEVELS, TimerBlock, block_of
 from rungbook.behaviour.clockwork import is_timed_contact
 from rungbook.behaviour.panel import Operated, Rest, State
 from rungbook.behaviour.reading import conducts
-from rungbook.behaviour.settle import FEW, every_order
+from rungbook.behaviour.timed_settle import AtRest, Look, Mover, Seat, TimedSettling
 from rungbook.circuit import Contact, Ladder, Part, Rung, check_input
 from rungbook.errors import LadderError
 from rungbook.kit import Device
-
-
-class AtRest(NamedTuple):
-    """Words at rest in ascending order, whether there may be no rest, and words passed through before.
-
-    The clocks of the words at rest still say what begins at this instant (`Clock`); `TimedPanel.settled` forgets it.
-    """
-
-    words: tuple[int, ...]
-    chatter: bool
-    passed: frozenset[int]
-
-
-@dataclass(frozen=True)
-class _Seat:
-    """Where the block of a timer or counter lives in a word, and what drives it."""
-
-    block: Block
-    shift: int
-    mask: int
-    bit: int  # of its timed contacts
-    inputs: tuple[tuple[int, str], ...]  # bit of the level -> name of the load
 
 
 class _Voltage(dict[int, bool]):
@@ -64,8 +42,16 @@ class _Voltage(dict[int, bool]):
         return self[word]
 
 
-def _nothing() -> None:
-    """What is called during long work if nothing else is said."""
+def _both(look: Look, bit: int) -> Callable[[int], bool]:
+    return lambda word: bool(word & bit) and look.holds(word)
+
+
+def _either(look: Look, bit: int) -> Callable[[int], bool]:
+    return lambda word: bool(word & bit) or look.holds(word)
+
+
+def _stands(mask: int, values: frozenset[int]) -> Callable[[int], bool]:
+    return lambda word: word & mask in values
 
 
 class TimedPanel(Operated):
@@ -106,25 +92,70 @@ class TimedPanel(Operated):
         self._first_coil = at
         self._bit = {tag: 1 << at + place for place, tag in enumerate(self.coils)}
         at += len(self.coils)
-        timed = [tag for tag in self.coils if self.devices[tag].spec.timed]
-        used = {c.device for rung in ladder.rungs for c in rung.all_contacts() if not is_timed_contact(c)}
-        self._armature = {tag: 1 << at + place for place, tag in enumerate(tag for tag in timed if tag in used)}
-        at += len(self._armature)
-        self.seats: list[_Seat] = []
-        for tag in timed:
+        self._free_bit = at
+        self._timed = [tag for tag in self.coils if self.devices[tag].spec.timed]
+        self._armature = {tag: self._new_bit() for tag in self._timed if self._quick_kinds(tag)}
+        # of relays with contacts of both kinds: set while the NC contacts are open
+        relays = (*(tag for tag in self.coils if tag not in self._timed), *self._armature)
+        self._open = {tag: self._new_bit() for tag in relays if len(self._quick_kinds(tag)) > 1}
+        self._late = {device.tag: late for device in self.inputs if len(late := self._groups(device)) > 1}
+        self._voltage = {name: _Voltage(self._look(rung.contacts)) for name, rung in self._rung.items()}
+        self._looks_at = {name: self._bits_of(rung) | 1 for name, rung in self._rung.items()}
+        self._looks = {name: self._input(name) for name in self._rung}
+        seats = []
+        for tag in self._timed:
             wired = tuple((level, name.format(tag)) for level, name in LEVELS.items() if name.format(tag) in self._rung)
             block = block_of(self.devices[tag], sum(level for level, _ in wired))
-            self.seats.append(_Seat(block, at, (1 << block.bits) - 1, self._bit[tag], wired))
-            at += block.bits
-        plain = [(bit, tag) for tag, bit in self._bit.items() if tag not in timed]
-        self._magnets = (*plain, *((bit, tag) for tag, bit in self._armature.items()))
-        self._looks = {name: self._look(rung.contacts) for name, rung in self._rung.items()}
-        self._looks_at = {name: self._bits_of(rung) | 1 for name, rung in self._rung.items()}
-        self._voltage = {name: _Voltage(looks) for name, looks in self._looks.items()}
-        self._known: dict[int, AtRest] = {}
-        self._movers = sum(self._bit.values()) + sum(self._armature.values())
-        self._kinds = {name: self._by_kind(rung) for name, rung in self._rung.items()}
-        self.tick: Callable[[], None] = _nothing  # called now and then during long work; may raise
+            inputs = tuple((level, self._looks[name]) for level, name in wired)
+            shift = self._new_bit(block.bits).bit_length() - 1
+            seats.append(Seat(block, shift, (1 << block.bits) - 1, self._bit[tag], inputs))
+        self.settling = TimedSettling([*self._coil_movers(), *self._late_movers()], seats)
+
+    @property
+    def seats(self) -> tuple[Seat, ...]:
+        """The timers and counters, top to bottom."""
+        return self.settling.seats
+
+    def _new_bit(self, count: int = 1) -> int:
+        """The lowest of `count` bits of a word that nothing else has."""
+        self._free_bit += count
+        return 1 << self._free_bit - count
+
+    def _quick_kinds(self, tag: str) -> set[str]:
+        """Kinds of the contacts of coil `tag` that go with its armature."""
+        own = (c for rung in self.ladder.rungs for c in rung.all_contacts() if c.device == tag)
+        return {c.kind for c in own if not self.devices[tag].spec.timed or not is_timed_contact(c)}
+
+    def _groups(self, device: Device) -> dict[frozenset[int], tuple[int, int]]:
+        """Positions in which some contacts of `device` are closed -> their bit, and its value once they are."""
+        own = (c for rung in self.ladder.rungs for c in rung.all_contacts() if c.device == device.tag)
+        groups = list(dict.fromkeys(self._closed_at(contact) for contact in own))
+        found: dict[frozenset[int], tuple[int, int]] = {}
+        for group in groups if len(groups) > 1 else ():
+            other = frozenset(range(len(device.spec.positions))) - group
+            bit = self._new_bit() if other not in found else found[other][0]
+            found[group] = bit, 0 if other in found else bit
+        return found
+
+    def _closed_at(self, contact: Contact) -> frozenset[int]:
+        spec = self.devices[contact.device].spec
+        return frozenset(map(spec.positions.index, spec.closed_in(contact.kind, contact.terminals)))
+
+    def _coil_movers(self) -> Iterator[Mover]:
+        bits = {tag: bit for tag, bit in self._bit.items() if tag not in self._timed} | self._armature
+        for tag, bit in bits.items():
+            look, apart = self._looks[tag], self._open.get(tag)
+            if apart is None:
+                yield Mover(bit, tag, look)
+            else:  # in: first the NC contacts open, then the NO contacts close; out: the other way round
+                yield Mover(bit, tag, Look(_both(look, apart), look.makes | apart, look.breaks))
+                yield Mover(apart, tag, Look(_either(look, bit), look.makes | bit, look.breaks))
+
+    def _late_movers(self) -> Iterator[Mover]:
+        for device, (shift, mask) in zip(self.inputs, self._fields, strict=True):
+            for group, (bit, value) in self._late.get(device.tag, {}).items():
+                if value:
+                    yield Mover(bit, device.tag, Look(_stands(mask << shift, frozenset(p << shift for p in group))))
 
     def only(self, tags: Iterable[str]) -> TimedPanel:
         """As `Panel.only`: no device but `tags`, and the supply, moves; no other timer runs."""
@@ -134,9 +165,10 @@ class TimedPanel(Operated):
         part.lamps = tuple(tag for tag in self.lamps if tag in moving)
         part.loads = (*part.coils, *part.lamps)
         part.steps = tuple(step for step in self.steps if step.device == SUPPLY or step.device in moving)
-        part.seats = [seat for seat in self.seats if seat.block.tag in moving]
-        part._magnets = tuple(magnet for magnet in self._magnets if magnet[1] in moving)
-        part._known = {}
+        part.settling = TimedSettling(
+            [mover for mover in self.settling.movers if mover.device in moving],
+            [seat for seat in self.settling.seats if seat.block.tag in moving],
+        )
         part.__dict__.pop("turns", None)  # what was worked out for the whole
         return part
 
@@ -147,7 +179,9 @@ class TimedPanel(Operated):
         """Supply on, every device at rest, no coil in; timers and counters out of the box."""
         word = 1
         for seat in self.seats:
-            word = self._put(word, seat, seat.block.start)
+            word = seat.put(word, seat.block.start)
+        for mover in self._late_movers():
+            word |= mover.bit if mover.look.holds(word) else 0
         return self.unpacked(word)
 
     def packed(self, state: State) -> int:
@@ -224,14 +258,22 @@ class TimedPanel(Operated):
 
     def _reading(self, contact: Contact) -> tuple[int, frozenset[int]]:
         """Bits that `contact` follows, and their values at which it is closed."""
-        spec = self.devices[contact.device].spec
-        names = spec.closed_in(contact.kind, contact.terminals)
+        closed = self._closed_at(contact)
         if contact.device in self._place:
             shift, mask = self._fields[self._place[contact.device]]
-        else:
-            bits = self._bit if contact.device not in self._armature or is_timed_contact(contact) else self._armature
-            shift, mask = bits[contact.device].bit_length() - 1, 1
-        return mask << shift, frozenset(spec.positions.index(name) << shift for name in names)
+            bit, value = self._late.get(contact.device, {}).get(closed, (0, 0))
+            return mask << shift | bit, frozenset(position << shift | value for position in closed)
+        bit = self._bit_of(contact)
+        return bit, frozenset(bit if position else 0 for position in closed)
+
+    def _bit_of(self, contact: Contact) -> int:
+        """The bit of a coil that `contact` follows."""
+        tag = contact.device
+        if tag in self._timed and is_timed_contact(contact):
+            return self._bit[tag]
+        if contact.kind == "NC" and tag in self._open:
+            return self._open[tag]
+        return self._armature[tag] if tag in self._armature else self._bit[tag]
 
     def _look(self, way: Part | None) -> Callable[[int], bool]:
         readings = {contact: self._reading(contact) for contact in (way.contacts() if way is not None else ())}
@@ -247,125 +289,30 @@ class TimedPanel(Operated):
             bits |= self._reading(contact)[0]
         return bits
 
-    def _by_kind(self, rung: Rung) -> tuple[int, int]:
-        """Bits of what moves by itself with a contact on the way that it closes, and with one that it opens."""
+    def _input(self, name: str) -> Look:
+        """The way to the load `name`, and what moves by itself on it."""
         makes = breaks = 0
-        for contact in rung.all_contacts():
+        for contact in self._rung[name].all_contacts():
             mask, values = self._reading(contact)
-            if mask & self._movers:
-                makes, breaks = (makes | mask, breaks) if mask in values else (makes, breaks | mask)
-        return makes, breaks
+            moving = mask
+            if contact.device in self._place:
+                moving = self._late.get(contact.device, {}).get(self._closed_at(contact), (0, 0))[0]
+            if values and all(value & moving for value in values):
+                makes |= moving
+            else:
+                breaks |= moving
+        return Look(lambda word: self._has_voltage(name, word), makes, breaks)
 
     # -- what moves in no time -------------------------------------------------------------------------------------
 
-    def code(self, seat: _Seat, word: int) -> int:
-        """The code of a block in `word`."""
-        return word >> seat.shift & seat.mask
-
-    def _put(self, word: int, seat: _Seat, code: int) -> int:
-        word = word & ~(seat.mask << seat.shift) | code << seat.shift
-        return word | seat.bit if seat.block.operated(code) else word & ~seat.bit
-
-    def _levels(self, seat: _Seat, word: int) -> int:
-        levels = 0
-        for level, name in seat.inputs:
-            if self._has_voltage(name, word):
-                levels |= level
-        return levels
-
-    def ripe(self, word: int, seat: _Seat) -> int:
+    def ripe(self, word: int, seat: Seat) -> int:
         """`word` at the instant at which the period of a timer ends, before anything has answered."""
         assert isinstance(seat.block, TimerBlock)
-        return self._put(word, seat, seat.block.ripe(self.code(seat, word)))
-
-    def settled(self, word: int) -> int:
-        """A word at rest when time has passed: what began at that instant is old."""
-        for seat in self.seats:
-            word = self._put(word, seat, seat.block.settled(self.code(seat, word)))
-        return word
-
-    def _next(self, word: int) -> list[int]:
-        """The words that one move makes of `word`."""
-        self.tick()
-        found = [word ^ bit for bit, name in self._magnets if bool(word & bit) != self._has_voltage(name, word)]
-        for seat in self.seats:
-            code, levels = self.code(seat, word), self._levels(seat, word)
-            if levels != seat.block.levels(code):
-                found.append(self._put(word, seat, seat.block.answer(code, levels)))
-            if seat.block.due(code):
-                found.append(self._put(word, seat, seat.block.expired(code)))
-        return found
+        return seat.put(word, seat.block.ripe(seat.code(word)))
 
     def settle(self, word: int) -> AtRest:
-        """Where it comes to rest from `word`, in every order of moves, in no time.
-
-        If more than a few things move and none takes back another's move, all orders end alike (`settle`), and `passed`
-        has only enough words that any two coils stand there together in each way in which they can.
-        """
-        found = self._known.get(word)
-        if found is None:
-            end, moved = self._all_moved(word)
-            if not moved:
-                found = AtRest((word,), False, frozenset())
-            elif len(moved) > FEW and self._one_way(word, end, moved):
-                found = AtRest((end,), False, frozenset({word, *(self._all_moved(word, one)[0] for one in moved)}))
-            else:
-                stable, chatter, passed = every_order(word, self._next)
-                found = AtRest(tuple(stable), chatter, frozenset(passed))
-            self._known[word] = found
-        return found
-
-    def _all_moved(self, word: int, but: object = None) -> tuple[int, list[object]]:
-        """The word when all that want to move have done so, once each, and those that have; `but` stays as it is."""
-        moved: list[object] = []
-        while True:
-            more: list[tuple[object, int, int]] = []  # what moves, the bits that it changes, and to what
-            for bit, name in self._magnets:
-                if bool(word & bit) != self._has_voltage(name, word):
-                    more.append((bit, bit, ~word & bit))
-            for seat in self.seats:
-                after = self._block_moved(seat, word)
-                if after is not None:
-                    field = seat.mask << seat.shift | seat.bit
-                    more.append((seat.block.tag, field, after & field))
-            more = [one for one in more if one[0] != but and one[0] not in moved]
-            if not more:
-                return word, moved
-            for one, field, bits in more:
-                moved.append(one)
-                word = word & ~field | bits
-
-    def _block_moved(self, seat: _Seat, word: int) -> int | None:
-        code, levels = self.code(seat, word), self._levels(seat, word)
-        if levels != seat.block.levels(code):
-            return self._put(word, seat, seat.block.answer(code, levels))
-        return self._put(word, seat, seat.block.expired(code)) if seat.block.due(code) else None
-
-    def _one_way(self, word: int, end: int, moved: list[object]) -> bool:
-        """True if no move on the way from `word` to `end` can take back another's, or change what another one does.
-
-        Coils and inputs as in `Settling`; a block moves for one reason only, the change of one input or its time.
-        """
-        rise, fall = self._movers & end & ~word, self._movers & word & ~end
-
-        def steady(name: str, before: bool, after: bool) -> bool:
-            makes, breaks = self._kinds[name]
-            closing, opening = makes & rise | breaks & fall, makes & fall | breaks & rise
-            return not (opening if after and not before else closing if before and not after else opening and closing)
-
-        if self._next(end):
-            return False
-        if not all(steady(name, bool(word & bit), bool(end & bit)) for bit, name in self._magnets):
-            return False
-        for seat in self.seats:
-            before, code = seat.block.levels(self.code(seat, word)), self.code(seat, end)
-            after = seat.block.levels(code)
-            if not all(steady(name, bool(before & level), bool(after & level)) for level, name in seat.inputs):
-                return False
-            reasons = (before ^ after).bit_count() + seat.block.due(self.code(seat, word))
-            if reasons > 1 or (seat.block.tag in moved) != bool(reasons):
-                return False
-        return True
+        """Where it comes to rest from `word`, in every order of moves, in no time."""
+        return self.settling[word]
 
     def rest(self, state: State) -> Rest:
         """Where the panel comes to rest from `state` if nothing is touched and no time passes."""
@@ -382,7 +329,7 @@ class TimedPanel(Operated):
         voltage = "voltage" if self.has_voltage(tag, state) else "no voltage"
         if device.kind == "counter":
             (seat,) = (seat for seat in self.seats if seat.block.tag == tag)
-            return f"{tag} ({device.setting}) stands at {self.code(seat, self.packed(state)) >> 3}."
+            return f"{tag} ({device.setting}) stands at {seat.code(self.packed(state)) >> 3}."
         return f"{tag} ({device.setting}) has {voltage} at its coil; its contacts are {self.position(tag, state)}."
 
 

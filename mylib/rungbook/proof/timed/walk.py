@@ -92,7 +92,7 @@ class Walk:
     ) -> None:
         self.panels = tuple(panels)
         for panel in self.panels:
-            panel.tick = self._tick
+            panel.settling.tick = self._tick
         self.limit = limit
         self.deadline = deadline or Deadline()
         self.count = 0
@@ -218,10 +218,10 @@ class Walk:
         sources: list[Source] = []
         paused: list[ClockId] = []
         for side, timers in enumerate(self._timers):
-            panel, word = self.panels[side], words[side]
+            word = words[side]
             for place, seat, block in timers:
                 clock = side, place
-                fate = block.clock(panel.code(seat, word))
+                fate = block.clock(seat.code(word))
                 if fate is Clock.NONE:
                     continue
                 if fate is Clock.PAUSED:
@@ -236,7 +236,7 @@ class Walk:
             clocks.append(WATCH)
             fates.append(Clock.RUNS)
             sources.append(rows[WATCH])
-        settled = tuple(panel.settled(word) for panel, word in zip(self.panels, words, strict=True))
+        settled = tuple(panel.settling.settled(word) for panel, word in zip(self.panels, words, strict=True))
         return Node(
             settled,
             tuple(clocks),
