@@ -137,46 +137,78 @@ class TimedBench:
             return block.out
         return tag in still.coils if tag in self.tags else self.alive(tag, still)
 
-    def moves(self, still: Still) -> list[Still]:
-        found = []
+    def moves(self, still: Still) -> dict[object, Still]:
+        """What can move next -> the state after it."""
+        found: dict[object, Still] = {}
         for tag in self.tags:
             alive, opened, pulled = self.alive(tag, still), tag in still.apart, tag in still.coils
-            if (alive and not pulled) or (pulled and not alive):
-                flip = {"coils": still.coils ^ {tag}} if opened else {"apart": still.apart ^ {tag}}
-                found.append(replace(still, **flip))
-            elif opened and not pulled and not alive:
-                found.append(replace(still, apart=still.apart ^ {tag}))
-        found += [replace(still, late=still.late ^ {tag}) for tag in still.late]
+            if alive != pulled and opened:
+                found[tag, "NO"] = replace(still, coils=still.coils ^ {tag})
+            elif alive != opened:
+                found[tag, "NC"] = replace(still, apart=still.apart ^ {tag})
+        for tag in still.late:
+            found[tag, "late"] = replace(still, late=still.late ^ {tag})
         for tag, block in still.blocks:
             if isinstance(block, Timer):
                 on = self.alive(tag, still)
                 if on != block.seen:
-                    found.append(still.with_block(tag, block.note(on)))
+                    found[tag, "note"] = still.with_block(tag, block.note(on))
                 if block.due:
-                    found.append(still.with_block(tag, block.end()))
+                    found[tag, "end"] = still.with_block(tag, block.end())
             else:
                 levels = self.alive(tag, still), self.alive(f"{tag} down", still), self.alive(f"{tag} reset", still)
                 if levels != block.seen:
-                    found.append(still.with_block(tag, block.note(levels)))
+                    found[tag, "note"] = still.with_block(tag, block.note(levels))
         return found
 
     def rest(self, still: Still) -> tuple[set[Still], bool]:
+        """Where it comes to rest, and whether it may go on for ever while nothing is left waiting for ever."""
         if still not in self.rests:
-            cloud, todo, later = {still}, [still], {}
+            later: dict[Still, dict[object, Still]] = {}
+            todo = [still]
             while todo:
                 here = todo.pop()
-                later[here] = self.moves(here)
-                for there in later[here]:
-                    if there not in cloud:
-                        cloud.add(there)
-                        todo.append(there)
-            calm = {one for one in cloud if not later[one]}
-            ends, grown = set(calm), True
-            while grown:
-                more = {one for one in cloud - ends if any(there in ends for there in later[one])}
-                grown, ends = bool(more), ends | more
-            self.rests[still] = calm, ends != cloud
+                if here not in later:
+                    later[here] = self.moves(here)
+                    todo += later[here].values()
+            calm = {one for one, moves in later.items() if not moves}
+            self.rests[still] = calm, self._goes_on(later)
         return self.rests[still]
+
+    @staticmethod
+    def _goes_on(later: dict[Still, dict[object, Still]]) -> bool:
+        after = {one: set(moves.values()) for one, moves in later.items()}
+        before: dict[Still, set[Still]] = {one: set() for one in later}
+        for one, following in after.items():
+            for there in following:
+                before[there].add(one)
+
+        def reached(start: Still, ways: dict[Still, set[Still]]) -> set[Still]:
+            found: set[Still] = set()
+            todo = [start]
+            while todo:
+                fresh = ways[todo.pop()] - found
+                found |= fresh
+                todo += fresh
+            return found
+
+        def what(key: object) -> object:
+            assert isinstance(key, tuple)
+            return key[0] if key[1] in ("note", "end") else key
+
+        restless = set(later)
+        for ways in (after, before):  # take away what leads into no knot, and what comes from none
+            while ends := {one for one in restless if not ways[one] & restless}:
+                restless -= ends
+        while restless:
+            one = next(iter(restless))
+            knot = reached(one, after) & reached(one, before)
+            if knot:
+                wanted = set.intersection(*({what(key) for key in later[other]} for other in knot))
+                if wanted <= {what(key) for other in knot for key, there in later[other].items() if there in knot}:
+                    return True
+            restless -= knot | {one}
+        return False
 
     def shown(self, still: Still) -> tuple[frozenset[str], frozenset[str]]:
         """What can be seen: devices operated, loads that are on."""

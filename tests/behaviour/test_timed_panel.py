@@ -115,6 +115,29 @@ class TestManyMoves:
         assert (seen["K30"], seen["K99"]) == ("out", "in")
 
 
+class TestBreakBeforeMake:
+    def test_a_timer_behind_a_button_that_changes_over_may_lose_its_time(self) -> None:
+        ladder = Ladder("Changeover", [Device("S1"), timer("K1", "on-delay 3 s"), Device("P1")])
+        ladder.rung(NC("S1") | NO("S1"), coil("K1"))
+        panel = TimedPanel(ladder)
+        (start,) = panel.settle(panel.packed(panel.start)).words
+        (step,) = (step for step in panel.steps if step.order == "press S1")
+        word = panel.packed(panel.moved(step, panel.unpacked(panel.settling.settled(start))))
+        (seat,) = panel.seats
+        assert isinstance(seat.block, TimerBlock)
+        assert {seat.block.clock(seat.code(end)) for end in panel.settle(word).words} == {Clock.RUNS, Clock.ZERO}
+
+    def test_a_relay_opens_one_contact_before_it_closes_the_other(self) -> None:
+        ladder = Ladder("Changeover", [Device("S1"), Device("K2"), timer("K1", "off-delay 3 s")])
+        ladder.rung(NO("S1"), coil("K2"))
+        ladder.rung(NC("K2") | NO("K2"), coil("K1"))
+        panel = TimedPanel(ladder)
+        (start,) = panel.settle(panel.packed(panel.start)).words
+        (step,) = (step for step in panel.steps if step.order == "press S1")
+        word = panel.packed(panel.moved(step, panel.unpacked(panel.settling.settled(start))))
+        assert any(not panel.has_voltage("K1", panel.unpacked(moment)) for moment in panel.settle(word).passed)
+
+
 class TestOnly:
     def test_what_is_left_out_does_not_move(self) -> None:
         panel = TimedPanel(staggered()).only({"Q1", "S1", "S2"})
