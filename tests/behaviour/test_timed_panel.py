@@ -82,7 +82,7 @@ class TestManyMoves:
         seen, waiting = set(), [panel.packed(panel.start)]
         while waiting and len(seen) < 150:
             word = waiting.pop()
-            stable, chatter, passed = every_order(word, panel.settling.following)
+            stable, chatter, passed = every_order(word, panel.settling.following, panel.settling.what_moved)
             found = panel.settle(word)
             assert (found.words, found.chatter) == (tuple(stable), chatter)
             assert found.passed <= passed

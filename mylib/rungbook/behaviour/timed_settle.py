@@ -95,7 +95,7 @@ class TimedSettling(dict[int, AtRest]):
         elif len(moved) > FEW and self._one_way(word, end, moved):
             found = AtRest((end,), False, frozenset({word, *(self._all_moved(word, one)[0] for one in moved)}))
         else:
-            stable, chatter, passed = every_order(word, self.following, self._what_moved)
+            stable, chatter, passed = every_order(word, self.following, self.what_moved)
             found = AtRest(tuple(stable), chatter, frozenset(passed))
         self[word] = found
         return found
@@ -112,7 +112,7 @@ class TimedSettling(dict[int, AtRest]):
                 found.append(seat.put(word, seat.block.expired(code)))
         return found
 
-    def _what_moved(self, before: int, after: int) -> int:
+    def what_moved(self, before: int, after: int) -> int:
         """The bit of the mover, or the field of the block, that has made `after` of `before`."""
         changed = before ^ after
         return next((field for seat in self.seats if changed & (field := seat.mask << seat.shift)), changed)
