@@ -52,7 +52,9 @@ schemdraw = load_schemdraw()
 from schemdraw import drawing_stack  # noqa: E402
 from schemdraw.elements import Element  # noqa: E402
 from schemdraw.segments import Segment, SegmentArc, SegmentCircle, SegmentText  # noqa: E402
+from schemdraw.transform import Transform  # noqa: E402
 from schemdraw.types import BBox  # noqa: E402
+from schemdraw.util import Point  # noqa: E402
 
 __all__ = ["Lettering", "Mark", "Segment", "SegmentArc", "SegmentCircle", "Sheet", "load_schemdraw", "quiet"]
 
@@ -71,6 +73,19 @@ def quiet() -> Iterator[None]:
 Run = tuple[str, bool]  # a piece of text, and whether it is underlined
 
 
+class _Shift(Transform):
+    """A shift alone: schemdraw's own turns and scales every point as well, by nothing."""
+
+    def transform(self, pt: Any) -> Point:
+        """The point shifted."""
+        return Point((pt[0] + self.shift[0], pt[1] + self.shift[1]))
+
+    def transform_array(self, pts: Any) -> list[Point]:
+        """The points shifted."""
+        dx, dy = self.shift
+        return [Point((x + dx, y + dy)) for x, y in pts]
+
+
 class Mark(Element):  # type: ignore[no-untyped-call]
     """An element whose line style is settled when it is made: colour, and width of line `lw` [px].
 
@@ -80,7 +95,16 @@ class Mark(Element):  # type: ignore[no-untyped-call]
 
     def __init__(self, at: tuple[float, float], color: str, lw: float, anchor: str | None = None) -> None:
         super().__init__(at=at, theta=0, anchor=anchor)
+        self._at = (at, anchor)
         self._look = {"color": color, "lw": lw, "ls": None, "fill": None}
+
+    def _place(self, dwgxy: Any, dwgtheta: float, **dwgparams: Any) -> tuple[Any, float]:
+        """Settle where the mark stands, with its anchor on its place; the drawing goes on where it was."""
+        (x, y), anchor = self._at
+        dx, dy = self.anchors[anchor] if anchor else (0.0, 0.0)
+        self.transform = _Shift(0, (x - dx, y - dy))
+        self.absanchors.update({name: self.transform.transform(place) for name, place in self.anchors.items()})
+        return dwgxy, dwgtheta
 
     def _draw(self, fig: Any) -> None:
         for segment in self.segments:

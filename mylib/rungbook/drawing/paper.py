@@ -13,7 +13,7 @@ from types import MappingProxyType
 
 from rungbook.circuit import Ladder
 from rungbook.drawing.describe import describe
-from rungbook.drawing.layout import LEAST, MARGIN, Frame, compose, legend_height, needed, style_of
+from rungbook.drawing.layout import LEAST, LEAST_DOWN, MARGIN, Frame, compose, legend_height, needed, style_of
 from rungbook.drawing.picture import Picture
 from rungbook.drawing.rows import Name, Row, Style, measured
 from rungbook.drawing.shapes import Box
@@ -48,10 +48,14 @@ class Page(Picture):
 
 @dataclass(frozen=True)
 class _Stack:
-    """Rows sorted onto sheets of one size. sheet: in units of the plan; foot: height of legend and title block."""
+    """Rows sorted onto sheets of one size, in units of the plan.
+
+    foot: height of legend and title block. room: from rail to rail.
+    """
 
     sheet: tuple[float, float]
     foot: float
+    room: float
     groups: tuple[tuple[Row, ...], ...]
 
 
@@ -82,7 +86,7 @@ def lay_out(
     def name(rung: int) -> str:
         return f"{place[rung]}.{rung}" if figures else str(rung)
 
-    done, column = measured(ladder, style, _room(ladder, style, stack.sheet, stack.foot, figures), name)
+    done, column = measured(ladder, style, stack.room, name)
     count = len(stack.groups)
     made = []
     for number, group in enumerate(stack.groups, 1):
@@ -130,27 +134,36 @@ def _placeholder(figures: int) -> Name:
     return lambda rung: f"{'0' * figures}.{rung}" if figures else str(rung)
 
 
-def _room(ladder: Ladder, style: Style, sheet: tuple[float, float], foot: float, figures: int) -> float:
-    """From rail to rail on a sheet, when every rung is measured with the widest names."""
-    rows, column = measured(ladder, style, None, _placeholder(figures))
+def _room(
+    ladder: Ladder,
+    rows: Sequence[Row],
+    column: float,
+    style: Style,
+    sheet: tuple[float, float],
+    foot: float,
+    figures: int,
+) -> float:
+    """From rail to rail on a sheet, that all of `rows`, not folded, leave free beside their names and notes."""
     frame = _frame(style, sheet, foot, 1, 2 if figures else 1)
     if not style.down:
         width, _ = needed(ladder, rows, column, style, frame)
-        return sheet[0] - width + max([*(row.length(column) for row in rows), LEAST])
-    tallest = max((needed(ladder, [row], column, style, frame)[1] - row.length(column) for row in rows), default=0.0)
-    return sheet[1] - foot - tallest
+        return sheet[0] - width + max([LEAST, *(row.length(column) for row in rows)])
+    beside = [needed(ladder, [row], column, style, frame)[1] - max(LEAST_DOWN, row.length(column)) for row in rows]
+    return sheet[1] - foot - MARGIN - max(beside, default=0.0)
 
 
 def _sorted(ladder: Ladder, style: Style, size: tuple[float, float], figures: int) -> _Stack:
     """Sort the rungs onto sheets of `size` [px], drawn as large as the largest rung allows."""
+    name = _placeholder(figures)
+    whole, column = measured(ladder, style, None, name)
     scale = 1.0
     while True:
         sheet = (size[0] * scale, size[1] * scale)
-        whole, column = measured(ladder, style, None, _placeholder(figures))
         frame = _frame(style, sheet, 0.0, 1, 2 if figures else 1)
         signs = legend_height(ladder, whole, style, frame, sheet[0] - 3 * MARGIN - TITLE_BLOCK[0])
         foot = max(TITLE_BLOCK[1], signs) + 16
-        rows, column = measured(ladder, style, _room(ladder, style, sheet, foot, figures), _placeholder(figures))
+        room = _room(ladder, whole, column, style, sheet, foot, figures)
+        rows, column = measured(ladder, style, room, name)
         limit = (sheet[0], sheet[1] - foot - MARGIN)
         groups: list[list[Row]] = [[]]
         over = 1.0
@@ -161,7 +174,7 @@ def _sorted(ladder: Ladder, style: Style, size: tuple[float, float], figures: in
             if len(groups[-1]) == 1:
                 over = max(over, _over(needed(ladder, [row], column, style, frame), limit))
         if over <= 1:
-            return _Stack(sheet, foot, tuple(map(tuple, groups)))
+            return _Stack(sheet, foot, room, tuple(map(tuple, groups)))
         scale *= max(_STEP, over**0.5)
 
 

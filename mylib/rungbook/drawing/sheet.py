@@ -76,14 +76,14 @@ class Text:
     @property
     def words(self) -> str:
         """The line without its underlining."""
-        return "".join(text for text, _ in self.runs)
+        return self.runs[0][0] if len(self.runs) == 1 else "".join(text for text, _ in self.runs)
 
     @property
     def style(self) -> TextStyle:
         """How the line looks."""
         return STYLES[self.role]
 
-    @property
+    @cached_property
     def width(self) -> float:
         """Length of the line [px]."""
         return text_width(self.words, self.style.size, self.style.bold)

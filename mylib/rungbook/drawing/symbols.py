@@ -29,16 +29,23 @@ def _up(point: Point) -> Point:
 class DeviceSymbol(Mark):  # type: ignore[no-untyped-call]
     """A device's symbol, of whatever set `shape` is from.
 
-    Anchors: `left`, `right` where the wires end; `center` the middle, on the wire.
+    Anchors: `left`, `right` where the wires end (top and bottom of a turned one); `center` the middle, on the wire.
     """
 
     def __init__(self, shape: Shape, at: Point) -> None:
         super().__init__(_up(at), INK, SYMBOL, "center")
-        self.anchors.update(left=(-shape.reach, 0), center=(0, 0), right=(shape.reach, 0))
+        first, second = shape.terminals[:2]
+        self.anchors.update(left=_up(first), center=(0, 0), right=_up(second))
+        plain: list[Point] = []  # all lines that are neither dashed nor filled, as one path
         for stroke in shape.strokes:
             path = [_up(point) for point in stroke.points]
-            fill = INK if stroke.filled else None
-            self.segments.append(Segment(path, ls="--" if stroke.dashed else None, fill=fill))
+            if stroke.dashed or stroke.filled:
+                fill = INK if stroke.filled else None
+                self.segments.append(Segment(path, ls="--" if stroke.dashed else None, fill=fill))
+            else:
+                plain += [(nan, nan), *path] if plain else path
+        if plain:
+            self.segments.append(Segment(plain))
         for arc in shape.arcs:
             size = 2 * arc.radius
             self.segments.append(SegmentArc(_up(arc.centre), size, size, -arc.end, -arc.start))
