@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Literal
 
 from rungbook.behaviour import SUPPLY, Running, Trace, Warming
@@ -46,7 +47,7 @@ class Lane:
         """Height of `word`, 0 to 1."""
         return (self.levels or {}).get(word, 0.0)
 
-    @property
+    @cached_property
     def spans(self) -> tuple[tuple[float, str], ...]:
         """`changes` without those that are none: a word that was there before."""
         found: list[tuple[float, str]] = []

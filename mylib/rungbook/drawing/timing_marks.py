@@ -6,6 +6,7 @@ from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
 from math import ceil
+from typing import NamedTuple
 
 from rungbook.behaviour import Running, Warming
 from rungbook.behaviour.overload import RESET_LEVEL
@@ -31,6 +32,15 @@ HEAT_LEVELS = ((1.0, "trip 1"), (RESET_LEVEL, f"reset {RESET_LEVEL:g}"), (0.0, "
 Marks = tuple[tuple[Trail, ...], tuple[Text, ...]]
 
 
+class Piece(NamedTuple):
+    """A stretch of a lane: `word` from `start` to `end`, or `close` changes that cannot be told apart, if any."""
+
+    start: float
+    word: str
+    end: float
+    close: int = 0
+
+
 def marks(lane: Lane, top: float, scale: Scale) -> Marks:
     """Return the lines and texts of `lane`, whose upper edge is at `top`, within `scale`."""
     make = {"states": _states, "time": _ramps, "heat": _heat}[lane.kind]
@@ -39,10 +49,11 @@ def marks(lane: Lane, top: float, scale: Scale) -> Marks:
 
 def bands(times: Sequence[float], scale: Scale) -> tuple[tuple[int, int], ...]:
     """Where changes at `times` come too close to be told apart: places of the first and the last of each such run."""
+    gap = CLOSE * (scale.end - scale.start) / (scale.right - scale.left)
     found: list[tuple[int, int]] = []
     first = 0
     for place in range(1, len(times) + 1):
-        if place == len(times) or scale.x(times[place]) - scale.x(times[place - 1]) >= CLOSE:
+        if place == len(times) or times[place] - times[place - 1] >= gap:
             if place - first >= MANY:
                 found.append((first, place - 1))
             first = place
@@ -57,59 +68,79 @@ def within(lane: Lane, scale: Scale) -> list[tuple[float, str]]:
     return [(scale.start, spans[max(place, 0)][1]), *seen]
 
 
-def _states(lane: Lane, top: float, scale: Scale) -> Marks:
+def pieces(lane: Lane, scale: Scale) -> list[Piece]:
+    """The spans of a lane of states within `scale`, in order, each run of close changes as one piece."""
     spans = within(lane, scale)
-    dense = bands([when for when, _ in spans[1:]], scale)
-    trails: list[Trail] = []
-    loud: list[Trail] = []
-    texts: list[Text] = []
-
-    def y(word: str) -> float:
-        return top + _LOW - (_LOW - _HIGH) * lane.level(word)
-
-    skipped = {k + 1 for first, last in dense for k in range(first, last + 1)}  # spans that a band stands for
-    breaks = {first + 1 for first, _ in dense}
-    run: list[tuple[float, float]] = []
-    for place, (when, word) in enumerate(spans):
-        left, right = scale.x(when), scale.x(spans[place + 1][0] if place + 1 < len(spans) else scale.end)
-        if place in breaks and run:
-            trails.append(Trail(tuple(run), 1.5))
-            run = []
-        if place in skipped and place + 1 in skipped and place + 1 not in breaks:
-            continue
-        if word != CHATTERS:
-            run += [(left, y(word)), (right, y(word))]
-            if lane.loud and lane.level(word) > 0:
-                loud.append(Trail(((left, y(word)), (right, y(word))), 3.2, "accent"))
-        elif run:
-            trails.append(Trail(tuple(run), 1.5))
-            run = []
-    if run:
-        trails.append(Trail(tuple(run), 1.5))
-    trails += loud
-    restless = [(max(a, scale.start), min(b, scale.end)) for a, b in lane.chatter if a < scale.end and b > scale.start]
     ends = [*(when for when, _ in spans[1:]), scale.end]
-    restless += [(when, end) for (when, word), end in zip(spans, ends, strict=True) if word == CHATTERS]
-    for first, last in dense:
-        box = scale.x(spans[first + 1][0]), scale.x(spans[last + 1][0])
-        more = _centred(f"{last - first + 1} changes", *box, top)
-        trails += [*_band(*box, top), *_clear(more)]
+    found: list[Piece] = []
+    place = 0
+    for first, last in bands(ends[:-1], scale):
+        found += [Piece(*spans[k], ends[k]) for k in range(place, first + 1)]
+        found.append(Piece(ends[first], "", ends[last], last - first + 1))
+        place = last + 1
+    return found + [Piece(*spans[k], ends[k]) for k in range(place, len(spans))]
+
+
+def _states(lane: Lane, top: float, scale: Scale) -> Marks:
+    known = pieces(lane, scale)
+    restless = [(max(a, scale.start), min(b, scale.end)) for a, b in lane.chatter if a < scale.end and b > scale.start]
+    restless += [(piece.start, piece.end) for piece in known if piece.word == CHATTERS]
+    trails = [*_line(lane, known, top, scale), *_loud(lane, known, top, scale)]
+    texts: list[Text] = []
+    taken: list[tuple[float, float]] = []
+    for piece in known:
+        if piece.close:
+            taken.append((scale.x(piece.start), scale.x(piece.end)))
+            more = _centred(f"{piece.close} changes", *taken[-1], top)
+            trails += [*_band(*taken[-1], top), *_clear(more)]
+            texts += more
+    for start, end in restless:
+        taken.append((scale.x(start), scale.x(end)))
+        more = _centred(CHATTERS, *taken[-1], top)
+        trails += [_zigzag(*taken[-1], top), *_clear(more)]
         texts += more
-    taken = [(scale.x(a), scale.x(b)) for a, b in restless]
-    for left, right in taken:
-        more = _centred(CHATTERS, left, right, top)
-        trails += [_zigzag(left, right, top), *_clear(more)]
-        texts += more
-    taken += [(scale.x(spans[a + 1][0]), scale.x(spans[b + 1][0])) for a, b in dense]
-    for (when, word), end in zip(spans, ends, strict=True):
-        left, right = scale.x(when), scale.x(end)
-        right = min([right, *(start for start, stop in taken if left < stop and start >= left)])
-        if any(start <= left < stop for start, stop in taken) or word == CHATTERS:
+    return tuple(trails), (*texts, *_words(lane, known, taken, top, scale))
+
+
+def _y(lane: Lane, word: str, top: float) -> float:
+    return top + _LOW - (_LOW - _HIGH) * lane.level(word)
+
+
+def _line(lane: Lane, known: Iterable[Piece], top: float, scale: Scale) -> Iterator[Trail]:
+    """The line of states, broken where a band or a zigzag stands for it."""
+    run: list[tuple[float, float]] = []
+    for piece in known:
+        if piece.close or piece.word == CHATTERS:
+            if run:
+                yield Trail(tuple(run), 1.5)
+            run = []
+        else:
+            y = _y(lane, piece.word, top)
+            run += [(scale.x(piece.start), y), (scale.x(piece.end), y)]
+    if run:
+        yield Trail(tuple(run), 1.5)
+
+
+def _loud(lane: Lane, known: Iterable[Piece], top: float, scale: Scale) -> Iterator[Trail]:
+    """Thick strokes where a coil or lamp has voltage, or a motor turns."""
+    for piece in known:
+        if lane.loud and not piece.close and lane.level(piece.word) > 0:
+            y = _y(lane, piece.word, top)
+            yield Trail(((scale.x(piece.start), y), (scale.x(piece.end), y)), 3.2, "accent")
+
+
+def _words(
+    lane: Lane, known: Iterable[Piece], taken: Sequence[tuple[float, float]], top: float, scale: Scale
+) -> Iterator[Text]:
+    """The word of each piece that has room for it beside what is `taken`."""
+    for piece in known:
+        left, right = scale.x(piece.start), scale.x(piece.end)
+        if piece.close or piece.word == CHATTERS or any(start <= left < stop for start, stop in taken):
             continue
-        if text_width(word, STYLES["word"].size) + 2 * _AIR <= right - left:
-            base = top + _WORD if lane.level(word) in (0, 1) else y(word) - _AIR
-            texts.append(_word(left + _AIR, base, word))
-    return tuple(trails), tuple(texts)
+        right = min([right, *(start for start, _ in taken if start >= left)])
+        if text_width(piece.word, STYLES["word"].size) + 2 * _AIR <= right - left:
+            middle = lane.level(piece.word) not in (0, 1)  # there the line itself runs where words stand
+            yield _word(left + _AIR, _y(lane, piece.word, top) - _AIR if middle else top + _WORD, piece.word)
 
 
 def _word(x: float, y: float, words: str, align: Align = "start") -> Text:
