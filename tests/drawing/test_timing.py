@@ -18,6 +18,7 @@ from rungbook.behaviour.overload import RESET_LEVEL, Overload
 from rungbook.behaviour.plant import Drive
 from rungbook.circuit.power import direct
 from rungbook.drawing import draw_trace
+from rungbook.drawing.seconds import seconds
 from rungbook.drawing.timing import scale_of
 from rungbook.drawing.timing_describe import describe
 from rungbook.drawing.timing_lanes import Course, course
@@ -196,6 +197,21 @@ class TestColumns:
         )
 
 
+def test_the_description_tells_every_order_change_timer_and_heat() -> None:
+    told = draw(tripping()).description.splitlines()
+    assert told[0] == "Timing diagram 'Wash pump': 0 s to 24 s, 5 orders, 9 lanes."
+    assert told[1] == (
+        "Orders: 1 press S2, at 1 s; 2 let S2 go, at 2 s; 3 press S1, at 12 s; 4 let S1 go, at 14 s; 5 press S2, at 15 s."
+    )
+    assert told[4] == "F1: set; tripped at 15.403668 s."
+    assert told[5].startswith("F1 heat, as a share of the heat at which it trips: 0 at 0 s; 0 at 1.02 s; 0.427 at 1.68")
+    assert told[6] == "Q1: out; in at 1.02 s; out at 12.006 s; in at 15.02 s; out at 15.409668 s."
+    assert told[8] == (
+        "K1 time (on-delay, set to 5 s), gathered while it runs: runs from 1.004 s to 6.004 s, the whole time; "
+        "runs from 15.004 s to 15.403668 s, 8 % of the time."
+    )
+
+
 class TestFindings:
     def test_chatter_in_time_is_marked_from_its_begin_to_its_end(self) -> None:
         ladder = Ladder("Mill")
@@ -278,7 +294,8 @@ def test_any_trace_is_drawn_without_overlap_and_read_back(trace: Trace) -> None:
         if not banded:
             assert drawn == approximately(mine, trace, scale.right - scale.left)
             line = next(line for line in told.splitlines() if re.match(rf"{tag}( \(|:)", line))
-            assert len(line.split(": ")[-1].split("; ")) == len(mine) + 1
+            said = [WORDS[tag[0]][0], *(f"{w} at {seconds(t)}" for t, device, w in trace.changes if device == tag)]
+            assert line.split(": ")[-1] == "; ".join(said) + "."
 
 
 @given(traces())
