@@ -201,7 +201,8 @@ def test_the_description_tells_every_order_change_timer_and_heat() -> None:
     told = draw(tripping()).description.splitlines()
     assert told[0] == "Timing diagram 'Wash pump': 0 s to 24 s, 5 orders, 9 lanes."
     assert told[1] == (
-        "Orders: 1 press S2, at 1 s; 2 let S2 go, at 2 s; 3 press S1, at 12 s; 4 let S1 go, at 14 s; 5 press S2, at 15 s."
+        "Orders: 1 press S2, at 1 s; 2 let S2 go, at 2 s; 3 press S1, at 12 s; 4 let S1 go, at 14 s; "
+        "5 press S2, at 15 s."
     )
     assert told[4] == "F1: set; tripped at 15.403668 s."
     assert told[5].startswith("F1 heat, as a share of the heat at which it trips: 0 at 0 s; 0 at 1.02 s; 0.427 at 1.68")
