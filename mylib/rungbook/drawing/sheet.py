@@ -54,6 +54,10 @@ STYLES: Mapping[str, TextStyle] = MappingProxyType(
         "head": TextStyle(11, bold=True),
         "cell": TextStyle(11),
         "mark": TextStyle(11, bold=True),
+        "kind": TextStyle(9.5, pale=True),
+        "pole": TextStyle(8.5, pale=True),
+        "sleeve": TextStyle(9.5, bold=True),
+        "sleeve letter": TextStyle(8, bold=True),
     }
 )
 
