@@ -1,9 +1,9 @@
-"""What a checker asks of a plan of the board: the network read back from its lines, and everything apart."""
+"""What a checker asks of a plan of the panel: the network read back from its lines, and everything apart."""
 
 from __future__ import annotations
 
 from collections import Counter
-from itertools import combinations
+from itertools import combinations, pairwise
 
 from rungbook.drawing.panel_sheet import PanelPlan, Pin, Route
 from rungbook.drawing.shapes import Box, Point
@@ -44,7 +44,7 @@ def every_corner_is_right(plan: PanelPlan) -> None:
         level = [a[1] == b[1] for a, b in route.pieces]
         for (a, b), flat in zip(route.pieces, level, strict=True):
             assert (a[0] == b[0]) != flat, (route.place, a, b)
-        assert all(one != other for one, other in zip(level, level[1:], strict=False)), (route.place, "no turn")
+        assert all(one != other for one, other in pairwise(level)), (route.place, "no turn")
 
 
 def no_two_routes_lie_on_one_another(plan: PanelPlan, apart: float = 7.0) -> None:
@@ -57,9 +57,7 @@ def no_two_routes_lie_on_one_another(plan: PanelPlan, apart: float = 7.0) -> Non
         if flat == flat2:
             grown = swollen(box, apart - TINY)
             beside = (box[0], grown[1], box[2], grown[3]) if flat else (grown[0], box[1], grown[2], box[3])
-            meets = (
-                beside[0] <= box2[2] and box2[0] <= beside[2] and beside[1] <= box2[3] and box2[1] <= beside[3]
-            )
+            meets = beside[0] <= box2[2] and box2[0] <= beside[2] and beside[1] <= box2[3] and box2[1] <= beside[3]
             assert not meets, f"wires {one} and {other} lie beside each other: {piece}, {second}"
         else:
             for point in (*piece, *second):

@@ -9,9 +9,11 @@ A drawing passes through four steps, the first three without a canvas: `symbol_s
 `layout` (where each symbol, wire, dot and text stands), `describe` (the same in words), and `symbols` on the SVG side
 of schemdraw. A power circuit passes through the same steps in the files that begin with `power`: `power_iec` and
 `power_nema`, `power_rows` (the grid), `power_routes` (the wires between rows), `power_layout`, `power_describe`,
-`power_symbols`. What is no circuit becomes a `figure`: timing diagrams (files that begin with `timing`: lanes, axis,
-marks, layout, describe), `contact_charts`, `trip_curves`, `tables`. schemdraw is loaded on the first drawing, and then
-without matplotlib.
+`power_symbols`; so does a wire list, as a picture of the panel, in those that begin with `panel`: `panel_faces`
+(devices), `panel_rows` (where they stand), `panel_ways` and `panel_tracks` (which way each wire takes, and in which
+order they lie in a channel), `panel_layout`, `panel_describe`, `panel_marks`. What is no circuit becomes a `figure`:
+timing diagrams (files that begin with `timing`: lanes, axis, marks, layout, describe), `contact_charts`, `trip_curves`,
+`tables`. schemdraw is loaded on the first drawing, and then without matplotlib.
 """
 
 from __future__ import annotations
@@ -23,7 +25,7 @@ from rungbook.drawing.picture import Picture
 
 if TYPE_CHECKING:
     from rungbook.behaviour import Board, Step, Trace
-    from rungbook.circuit import Ladder
+    from rungbook.circuit import Ladder, Wiring
     from rungbook.circuit.power import PowerCircuit
     from rungbook.drawing.contact_charts import ContactChart
     from rungbook.drawing.paper import Page
@@ -47,15 +49,21 @@ __all__ = [
 
 
 def draw(
-    circuit: Ladder | Board | PowerCircuit | Trace | TruthTable | ContactChart,
+    circuit: Ladder | Board | PowerCircuit | Wiring | Trace | TruthTable | ContactChart,
     symbols: str = "nema",
     paths: str = "across",
     width: float | None = None,
+    step: int | None = None,
 ) -> Picture:
     """Return a ladder, or a board of wired items, drawn as a ladder diagram; a power circuit as `draw_power` draws it.
 
     What `run` returns is drawn as a timing diagram (`draw_trace`), a truth table or a contact chart as a table
     (`draw_table`); of the others only `width` is for a timing diagram, and none for a table.
+
+    A wire list (`wire(ladder, kit)`) is drawn as the panel that is wired by it: devices with their terminals, and every
+    wire from terminal to terminal. step: number of a wire in that list, from 1: the wire to be pulled now is drawn
+    strong, those before it pale, those after it not yet. The devices of the kit that the circuit does not use, and the
+    power circuit, are not shown.
 
     symbols: "nema" (NEMA ICS 19, IEEE 315) or "iec" (IEC 60617). paths: current paths run "across" between rails at
     the left and right, or "down" between rails at the top and bottom, a contact table below each coil. Wire and rung
@@ -66,15 +74,25 @@ def draw(
     board is drawn as it is wired, bridges, coils in series and loose ends included, in one piece (width None); what is
     wrong with its parts is not shown. Its rungs are the circuits that hang together without the rails.
 
-    Raises LadderError if `circuit` is none of these, one of the others is none of these, a board is given a width, or
-    `paths` or `width` is given for a power circuit, whose lines always run down.
+    Raises LadderError if `circuit` is none of these, one of the others is none of these, a board is given a width,
+    `paths` or `width` is given for a power circuit, whose lines always run down, `step` is given for anything but a
+    wire list or is no wire of it, or anything else is given for a wire list.
     """
     from rungbook.behaviour.board import Board
     from rungbook.circuit import Ladder
     from rungbook.circuit.power import PowerCircuit
+    from rungbook.circuit.wiring import Wiring
     from rungbook.drawing.ladder import draw_circuit
+    from rungbook.drawing.panel import draw_panel
     from rungbook.errors import LadderError
 
+    if isinstance(circuit, Wiring):
+        for name, given, usual in (("symbols", symbols, "nema"), ("paths", paths, "across"), ("width", width, None)):
+            if given != usual:
+                raise LadderError("draw", f"{name} is for circuit diagrams; a wire list is drawn as a panel", given)
+        return draw_panel(circuit, step)
+    if step is not None:
+        raise LadderError("draw", "step is for a wire list", step, ("draw(wire(ladder, kit), step=1)",))
     if not isinstance(circuit, Ladder | Board | PowerCircuit):
         from rungbook.drawing.others import draw_other
 

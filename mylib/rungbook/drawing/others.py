@@ -14,6 +14,7 @@ _CHOICES = (
     "Ladder('title')",
     "PowerCircuit('title')",
     "run(ladder, …)",
+    "wire(ladder, kit)",
     "truth_table(ladder)",
     "contact_chart(device)",
 )
@@ -26,7 +27,10 @@ def draw_other(thing: object, symbols: str, paths: str, width: float | None) -> 
         raise LadderError("draw", rule, thing)
     if not isinstance(thing, Trace | TruthTable | ContactChart):
         raise LadderError(
-            "draw", "draws a Ladder, a Board, a power circuit, a run, a truth table or a contact chart", thing, _CHOICES
+            "draw",
+            "draws a Ladder, a Board, a power circuit, a run, a wire list, a truth table or a contact chart",
+            thing,
+            _CHOICES,
         )
     for name, value, usual in (("symbols", symbols, "nema"), ("paths", paths, "across")):
         if value != usual:

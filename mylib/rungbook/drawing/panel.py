@@ -1,4 +1,4 @@
-"""`draw` for a wire list: the devices as on the board, and the wires from terminal to terminal."""
+"""`draw` for a wire list: the devices as on the panel, and the wires from terminal to terminal."""
 
 from __future__ import annotations
 
@@ -7,12 +7,12 @@ from xml.etree import ElementTree as ET
 
 from rungbook.circuit import Wiring
 from rungbook.drawing.adapter import Sheet, number, quiet
+from rungbook.drawing.cells import line
+from rungbook.drawing.metrics import FONTS
 from rungbook.drawing.panel_describe import describe, route_words
 from rungbook.drawing.panel_layout import layout
 from rungbook.drawing.panel_marks import Outlines, Path, Sleeves, Terminal
 from rungbook.drawing.panel_sheet import PanelPlan, Route
-from rungbook.drawing.cells import line
-from rungbook.drawing.metrics import FONTS
 from rungbook.drawing.picture import Picture
 from rungbook.drawing.symbols import PAPER, Words
 from rungbook.errors import LadderError
@@ -21,7 +21,7 @@ _CAPTION = 50.0  # baseline of the line below the title
 
 
 def draw_panel(wiring: Wiring, step: int | None = None) -> Picture:
-    """Return the picture of the board wired as `wiring` says. Equal input gives equal bytes.
+    """Return the picture of the panel wired as `wiring` says. Equal input gives equal bytes.
 
     step: number of a wire of the list, from 1: this wire is drawn strong, those before it pale, those after it not.
     Raises LadderError if `wiring` is no Wiring, or it has no wire of that number.

@@ -1,12 +1,13 @@
-"""The board in words, complete enough to wire it by ear: where each device stands, then wire by wire in order."""
+"""The panel in words, complete enough to wire it by ear: where each device stands, then wire by wire in order."""
 
 from __future__ import annotations
 
 from rungbook.circuit import Wiring
-from rungbook.drawing.panel_sheet import BOTTOM, TOP, PanelPlan, Body, Route
+from rungbook.drawing.panel_sheet import BOTTOM, TOP, Body, PanelPlan, Route
 
 CAUTION = (
-    "De-energise, lock out and verify absence of voltage before you touch a terminal; work under qualified supervision."
+    "De-energise, lock out and verify absence of voltage before you touch a terminal; work under qualified supervision;"
+    " local codes and the data sheets of the parts come first."
 )
 
 

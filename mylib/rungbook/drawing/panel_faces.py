@@ -11,9 +11,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from math import ceil
 
+from rungbook.drawing.cells import line, lines
 from rungbook.drawing.panel_sheet import BOTTOM, TOP, Body, Pin
 from rungbook.drawing.panel_words import KIND_LINE, balanced, words_of
-from rungbook.drawing.cells import line, lines
 from rungbook.drawing.sheet import STYLES, Text
 from rungbook.kit import ContactBlock, Device, Fitted
 
@@ -102,9 +102,7 @@ def body(
     words = words_of(device, colour, fitted.model.name)
     wide = max(bare, _up(words.least, unit))
     middle = words.broken(wide - 12)
-    captions = [
-        balanced(extra.name, "kind", 2 * unit * len(front) - 8) for extra, front in zip(extras, fronts, strict=True)
-    ]
+    captions = [_caption(extra.name, 2 * unit * len(front) - 8) for extra, front in zip(extras, fronts, strict=True)]
     above, below = _edges([*own, *(column for front in fronts for column in front)], bool(poles))
     deep = max([middle.height, *(len(caption) * KIND_LINE for caption in captions), least - above - below])
     face = _Face(device.tag, unit, float(ceil(above + deep + below)), x=unit / 2)
@@ -127,6 +125,12 @@ def body(
     return Body(
         device.tag, fitted.model.kind, title, box, tuple(face.pins), (*face.texts, *texts), tuple(blocks), rings
     )
+
+
+def _caption(name: str, room: float) -> tuple[str, ...]:
+    """The name of an accessory in lines; none if a word of it does not fit."""
+    rows = balanced(name, "kind", room)
+    return rows if " ".join(rows) == name else ()
 
 
 def _up(value: float, unit: float) -> float:

@@ -1,4 +1,4 @@
-"""`layout`: a wire list becomes a plan of the board, with every route, before anything is drawn.
+"""`layout`: a wire list becomes a plan of the panel, with every route, before anything is drawn.
 
 Devices stand in rows, wires run in the channels between the rows and in the gaps between the devices. All upright
 pieces in the rows and below or above them stand on a grid, that of every other row shifted by half, so that no two
@@ -12,12 +12,12 @@ from collections.abc import Sequence
 from math import ceil
 
 from rungbook.circuit import Wiring
-from rungbook.drawing.panel_rows import Unit, rows
-from rungbook.drawing.panel_sheet import TOP, PanelPlan, Body, Pin, Route, Sleeve, colour_of
-from rungbook.drawing.panel_tracks import Run, run, tracks
-from rungbook.drawing.panel_ways import Stand, stands, ways
 from rungbook.drawing.cells import line, lines
 from rungbook.drawing.metrics import ASCENT, DESCENT, LINE, text_width, wrap
+from rungbook.drawing.panel_rows import Unit, rows
+from rungbook.drawing.panel_sheet import TOP, Body, PanelPlan, Pin, Route, Sleeve, colour_of
+from rungbook.drawing.panel_tracks import Run, run, tracks
+from rungbook.drawing.panel_ways import Stand, stands, ways
 from rungbook.drawing.sheet import STYLES, Text
 
 UNIT = 16.0  # from one hole of a terminal to the other
@@ -28,6 +28,8 @@ _FREE = 8.0  # from a terminal's edge to the sleeve on its wire
 _DEEP = 24.0  # length of a sleeve
 _ZONE = 42.0  # from the edge of a row to the first track
 _BARE = 12.0  # the same where the row has no wire at that edge
+_FOOT = 10.0  # below everything
+_NARROWEST = 380.0  # of a legend
 _HEAD = 60.0  # height of the title and the line below it
 
 LEGEND = (
@@ -62,6 +64,7 @@ class _Panel:
         self.middles = [self._middles(row, places) for row, places in zip(self.rows, self.lefts, strict=True)]
         self.lanes = self._lanes(users, aside)
         self.holes = self._holes()
+        self._straighten()
         self.runs = self._runs()
         self.tracks = {channel: tracks(runs) for channel, runs in self.runs.items()}
         self.tops, self.channels = self._levels()
@@ -165,12 +168,41 @@ class _Panel:
                 found[k, end] = x + side * self.unit / 2
         return found
 
+    def _straighten(self) -> None:
+        """Shift a lane half a unit where its wire then runs straight on through a channel, if nothing is in the way.
+
+        On the other row's grid, it must be seen that nothing else is there: in the gap, and in its other channel.
+        """
+        half = self.unit / 2
+        used: dict[int, list[tuple[float, int]]] = defaultdict(list)  # channel -> x and wire of its upright pieces
+        for k, way in enumerate(self.ways):
+            xs = self._places(k)
+            for n, channel in enumerate(way.channels):
+                used[channel] += [(xs[n], k), (xs[n + 1], k)]
+        for k, way in enumerate(self.ways):
+            for n, (row, gap) in enumerate(self._steps(k)):
+                before, x, after = self._places(k)[n : n + 3]
+                for there, near, far in ((before, n, n + 1), (after, n + 1, n)):
+                    if gap == 0 or abs(there - x) != half or (after if near == n else before) == x:
+                        continue
+                    beside = used[way.channels[far]] + [
+                        (place, wire) for (wire, *at), place in self.lanes.items() if at == [row, gap]
+                    ]
+                    if all(wire == k or abs(place - there) >= half for place, wire in beside):
+                        for channel in (way.channels[near], way.channels[far]):
+                            used[channel].remove((x, k))
+                            used[channel].append((there, k))
+                        self.lanes[k, row, gap] = there
+                        break
+
     def _runs(self) -> dict[int, list[Run]]:
         """Channel -> the pieces of wires along it."""
         found: dict[int, list[Run]] = defaultdict(list)
         for k, way in enumerate(self.ways):
             xs = self._places(k)
             for n, (channel, (first, last)) in enumerate(zip(way.channels, self._turns(k), strict=True)):
+                if xs[n] == xs[n + 1]:
+                    continue
                 found[channel].append(run(k, (xs[n], first), (xs[n + 1], last)))
         return found
 
@@ -224,6 +256,8 @@ class _Panel:
             ends = [pins[wire.start], pins[wire.end]]
             points = [(xs[0], ends[0].y)]
             for n, channel in enumerate(way.channels):
+                if xs[n] == xs[n + 1]:
+                    continue
                 y = level[k, channel]
                 points += [(xs[n], y), (xs[n + 1], y)]
             points.append((xs[-1], ends[1].y))
@@ -247,29 +281,39 @@ def _sleeve(pin: Pin, x: float, number: str, letter: str, unit: float) -> Sleeve
 
 def layout(wiring: Wiring) -> PanelPlan:
     """Return the plan of `wiring`. Equal wirings give equal plans; nothing raises."""
-    board = _Panel(wiring)
-    placed = board.bodies()
+    panel = _Panel(wiring)
+    placed = panel.bodies()
     bodies = [body for row in placed for body in row]
-    pins = {pin.terminal: pin for body in bodies for pin in body.pins}
-    routes = board.routes(pins)
+    routes = panel.routes({pin.terminal: pin for body in bodies for pin in body.pins})
     xs = [x for route in routes for x, _ in route.points] + [body.box[2] for body in bodies]
     width = max(LEAST, ceil(max(xs) + MARGIN))
-    texts, height = _around(wiring, routes, width, board.tops[-1])
+    title = wrap(wiring.ladder.title.strip() or "Connections", STYLES["title"].size, width - 2 * MARGIN, 1, True)
+    legend, height = _legend(panel, routes, placed[0], width)
     order = tuple(tuple(body.device for body in row) for row in placed)
-    return PanelPlan(width, height, tuple(bodies), routes, tuple(texts), order)
+    return PanelPlan(
+        width, height, tuple(bodies), routes, (*lines("title", MARGIN, 14, title, "start"), *legend), order
+    )
 
 
-def _around(wiring: Wiring, routes: Sequence[Route], width: float, y: float) -> tuple[list[Text], float]:
-    """Title above and legend below, from y on; and the height of the sheet."""
-    title = wiring.ladder.title.strip() or "Connections"
-    room = width - 2 * MARGIN
-    texts = list(lines("title", MARGIN, 14, wrap(title, STYLES["title"].size, room, 1, True), "start"))
+def _legend(
+    panel: _Panel, routes: Sequence[Route], top: Sequence[Body], width: float
+) -> tuple[tuple[Text, ...], float]:
+    """The legend, beside the first row if there is room, else below all; and the height of the sheet."""
     used = dict.fromkeys(route.colour for route in routes)
     colours = "; ".join(f"{colour.letter} {colour.name}: {colour.meaning}" for colour in used)
+    said = [words.format(colours=colours) for words in LEGEND]
     size = STYLES["legend"].size
-    y += 6
-    for words in LEGEND:
-        broken = wrap(words.format(colours=colours), size, room, 12)
-        texts += lines("legend", MARGIN, y, broken, "start")
-        y += len(broken) * LINE * size
-    return texts, float(ceil(y + 10))
+
+    def broken(room: float) -> tuple[str, ...]:
+        return tuple(row for words in said for row in wrap(words, size, room, 12))
+
+    bottom = panel.tops[-1]
+    if 0 not in panel.channels and 1 in panel.channels:
+        left, y = top[-1].box[2] + 2 * panel.unit, panel.tops[0]
+        if width - MARGIN - left >= _NARROWEST:
+            rows = broken(width - MARGIN - left)
+            if y + len(rows) * LINE * size < panel.channels[1] - TRACK:
+                return lines("legend", left, y, rows, "start"), float(ceil(bottom + _FOOT))
+    rows = broken(width - 2 * MARGIN)
+    texts = lines("legend", MARGIN, bottom + _FREE, rows, "start")
+    return texts, float(ceil(bottom + _FREE + len(rows) * LINE * size + _FOOT))

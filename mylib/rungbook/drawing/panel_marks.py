@@ -1,4 +1,4 @@
-"""The elements of a picture of the board for schemdraw: outlines, terminals, wires, sleeves.
+"""The elements of a picture of the panel for schemdraw: outlines, terminals, wires, sleeves.
 
 Unit 1 px. schemdraw's y points upwards, so every y of a plan changes its sign here and nowhere else.
 """

@@ -1,4 +1,4 @@
-"""Which device stands where on the board: rows from top to bottom, in each row units from left to right.
+"""Which device stands where on the panel: rows from top to bottom, in each row units from left to right.
 
 Top: control supply, fuses, transformer, manual starters. Below: contactors, each with the overload relay that its
 coil's rung names hung below it, other converters, relays. Last, as on a door: operators, sensors, lamps. Within a row
@@ -11,9 +11,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from rungbook.circuit import Ladder, Wiring
+from rungbook.drawing.cells import colour_of
 from rungbook.drawing.panel_faces import body, is_overload, supply
 from rungbook.drawing.panel_sheet import BOTTOM, Body, Pin
-from rungbook.drawing.cells import colour_of
 from rungbook.kit import Fitted
 
 WIDEST = 1080.0  # [px], of a row before it is broken, without the lanes between its devices

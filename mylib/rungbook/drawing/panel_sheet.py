@@ -1,4 +1,4 @@
-"""What stands where on a picture of the board: devices with terminals, routes of wires, sleeves, texts. Plain data.
+"""What stands where on a picture of the panel: devices with terminals, routes of wires, sleeves, texts. Plain data.
 
 Lengths [px], x to the right, y downwards, origin at the upper left corner.
 """

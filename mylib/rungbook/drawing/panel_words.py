@@ -107,5 +107,5 @@ class Words:
 
 def words_of(device: Device, colour: str, model: str) -> Words:
     """What is written on the face of `device`: its plate and what is set as on a label, then the model."""
-    parts = (("plate", device.label), ("plate", device.setting), ("kind", model))
+    parts = (("plate", device.label), ("plate", device.setting), ("kind", "" if device.label == model else model))
     return Words(device.tag, COLOURS.get(colour, ""), parts)
