@@ -16,6 +16,12 @@ class TestShowing:
             f"  {CAUTION}",
         ]
 
+    def test_a_value_from_memory_says_so_and_so_does_what_is_reckoned_from_it(self):
+        assert conductor_ampacity(full_load_current(20, 460)).steps == (
+            "NEC Table 430.250: 20 hp, column 460 V: 27 A (from memory)",
+            "1.25 × 27 A = 33.75 A (NEC 430.22)",
+        )
+
     def test_in_a_notebook_as_a_list(self):
         page = self.ANSWER._repr_html_()
         assert "<b>20 A</b>" in page

@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 from rungbook import LadderError
 from rungbook.motors import (
     DEVICES,
+    Nameplate,
     code_letter,
     code_letter_of,
     conductor_ampacity,
@@ -177,11 +178,23 @@ class TestShortCircuitDevice:
 class TestConductors:
     @given(st.floats(0.1, 430))
     def test_the_size_carries_what_is_asked_and_the_next_thinner_does_not(self, current):
-        size, carries = conductor_size(conductor_ampacity(current))
-        assert float(carries) >= 1.25 * current
+        found = conductor_size(conductor_ampacity(current))
+        assert float(found) == COPPER_75[found.size] >= 1.25 * current
         sizes = list(COPPER_75)
-        thinner = sizes[: sizes.index(size)][-1:]
+        thinner = sizes[: sizes.index(found.size)][-1:]
         assert all(COPPER_75[other] < 1.25 * current for other in thinner)
+
+    def test_the_size_stands_in_the_answer(self):
+        found = conductor_size(conductor_ampacity(full_load_current(10, 208)))
+        assert (found.size, float(found)) == ("8 AWG", 50)
+        assert str(found).splitlines()[0] == "Conductor 8 AWG, ampacity: 50 A"
+
+    def test_they_go_by_the_table_not_by_the_nameplate(self):
+        plate = Nameplate("10 hp", 460, 13.2, 1740)
+        for call in (conductor_ampacity, feeder_ampacity, short_circuit_device):
+            with pytest.raises(LadderError, match=r"the table's current, not the nameplate's \(NEC 430\.6\(A\)\(1\)\)"):
+                call(plate.current)
+        assert float(overload_setting(plate.current, 1.15)) == pytest.approx(16.5)
 
     def test_ampacities_rise(self):
         assert list(COPPER_75.values()) == sorted(set(COPPER_75.values()))

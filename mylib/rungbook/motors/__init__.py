@@ -16,9 +16,14 @@ For learning. Before real work: de-energise, lock out, verify the absence of vol
 The edition of the code in force, its local amendments and a licensed person decide.
 """
 
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
 from rungbook.motors.answer import CAUTION, EDITION, Answer
 from rungbook.motors.compare import Comparison, at_rest, compare_starting
-from rungbook.motors.conductors import conductor_ampacity, conductor_size, feeder_ampacity
+from rungbook.motors.conductors import Conductor, conductor_ampacity, conductor_size, feeder_ampacity
 from rungbook.motors.control_drop import ControlDrop, awg_area, control_drop, longest_line
 from rungbook.motors.data.t430_52 import DEVICES
 from rungbook.motors.drives import drive_voltage, torque_left, volts_per_hertz
@@ -54,12 +59,32 @@ from rungbook.motors.starters import Starter, autotransformer, direct, drive, so
 from rungbook.motors.torque_speed import Curve, curve_of
 from rungbook.motors.units import convert, read_quantity
 
+if TYPE_CHECKING:
+    from rungbook.motors.figures import (
+        control_drop_figure,
+        heating_figure,
+        run_up_figure,
+        starting_figure,
+        torque_speed_figure,
+        volts_per_hertz_figure,
+    )
+
+_FIGURES = (
+    "control_drop_figure",
+    "heating_figure",
+    "run_up_figure",
+    "starting_figure",
+    "torque_speed_figure",
+    "volts_per_hertz_figure",
+)
+
 __all__ = [
     "CAUTION",
     "DEVICES",
     "EDITION",
     "Answer",
     "Comparison",
+    "Conductor",
     "ControlDrop",
     "Curve",
     "Load",
@@ -77,6 +102,7 @@ __all__ = [
     "conductor_ampacity",
     "conductor_size",
     "control_drop",
+    "control_drop_figure",
     "convert",
     "curve_of",
     "direct",
@@ -87,6 +113,7 @@ __all__ = [
     "feeder_ampacity",
     "full_load_current",
     "full_load_table",
+    "heating_figure",
     "locked_rotor_current",
     "locked_rotor_kva",
     "locked_rotor_table_current",
@@ -100,6 +127,7 @@ __all__ = [
     "read_quantity",
     "rotor_frequency",
     "run_up",
+    "run_up_figure",
     "shaft_power",
     "short_circuit_device",
     "slip",
@@ -109,9 +137,20 @@ __all__ = [
     "standard_ratings",
     "star_delta",
     "start_heating",
+    "starting_figure",
     "synchronous_full_load_current",
     "synchronous_speed",
     "torque",
     "torque_left",
+    "torque_speed_figure",
     "volts_per_hertz",
+    "volts_per_hertz_figure",
 ]
+
+
+def __getattr__(name: str) -> Any:
+    if name in _FIGURES:
+        value = getattr(import_module("rungbook.motors.figures"), name)
+        globals()[name] = value
+        return value
+    raise AttributeError(f"module 'rungbook.motors' has no attribute {name!r}")

@@ -90,6 +90,28 @@ def given(
     return number, steps
 
 
+def table_current(value: Given, high: float) -> tuple[float, tuple[str, ...]]:
+    """As `given`, for the current [A] that conductors and short-circuit devices go by, NEC 430.6(A)(1).
+
+    Raises LadderError if it is the nameplate's. (A number without an origin is taken as it is.)
+    """
+    if isinstance(value, Answer) and value.basis == NAMEPLATE:
+        rule = "conductors and short-circuit devices go by the table's current, not the nameplate's (NEC 430.6(A)(1))"
+        raise LadderError("Full-load current", rule, show_given(value, "A"), ("full_load_current(hp, volts)",))
+    return given("Full-load current", value, "A", 0, high, above=True)
+
+
+def nameplate_current(thing: str, value: Given) -> tuple[float, tuple[str, ...]]:
+    """As `given`, for the current [A] that an overload relay goes by, NEC 430.6(A)(2).
+
+    Raises LadderError if it comes from a table.
+    """
+    if isinstance(value, Answer) and value.basis == TABLE:
+        rule = "is set from the nameplate's current, not from the table's (NEC 430.6(A)(2))"
+        raise LadderError(thing, rule, show_given(value, "A"), ("the current on the nameplate",))
+    return given(thing, value, "A", 0, 10_000, above=True)
+
+
 def show_given(value: Given, unit: str) -> object:
     """What was given, for a message: an answer as its value and unit, anything else as it is."""
     return show(value.value, value.unit) if isinstance(value, Answer) else value

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from html import escape
 from typing import NamedTuple
 
 from rungbook.errors import LadderError
@@ -90,8 +91,8 @@ class CodeTable:
     __repr__ = __str__
 
     def _repr_html_(self) -> str:
-        caption = f"NEC Table {self.name}, {self.title} [{self.unit}]. {EDITION}. {CAUTION}"
-        return html_table(caption, *self._cells())
+        table = html_table(f"NEC Table {self.name}, {self.title} [{self.unit}]", *self._cells())
+        return f"<div>{table}<small>{escape(EDITION)}.<br>{escape(CAUTION)}</small></div>"
 
 
 def _fraction(hp: float) -> str:
@@ -99,3 +100,8 @@ def _fraction(hp: float) -> str:
     whole, part = divmod(hp, 1)
     small = {0.5: "1/2", 0.75: "3/4", 0.25: "1/4", 0.33: "1/3", 0.17: "1/6"}.get(round(part, 2), "")
     return " ".join(text for text in (f"{whole:.0f}" if whole else "", small) if text)
+
+
+def doubt(origin: str) -> str:
+    """What a step says of a value's origin: " (from memory)"; nothing of one that was read."""
+    return "" if origin in (READ, READ_ONCE) else f" ({origin})"

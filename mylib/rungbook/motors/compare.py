@@ -73,7 +73,7 @@ class Comparison:
         rows = []
         for way in self.ways:
             heat = way.heating
-            told = f"holds, {100 * heat.peak:.0f} %" if heat else "not tripped yet"
+            told = f"holds, heat {100 * heat.peak:.0f} %" if heat else "not tripped yet"
             relay = f"class {heat.trip_class} " + (told if heat.trip is None else f"trips at {heat.trip:.1f} s")
             rows.append(
                 [

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from rungbook.errors import LadderError
-from rungbook.motors.answer import Answer, Given, given
+from rungbook.motors.answer import Answer, Given, given, table_current
 from rungbook.motors.data.t310_16 import COPPER_75
 from rungbook.motors.units import show
 
@@ -15,9 +17,9 @@ def conductor_ampacity(full_load: Given) -> Answer:
 
     full_load: the table current, not the nameplate's (430.6(A)(1)). Corrections for ambient and number of conductors
     come on top. The edition in force, its local amendments and a licensed person decide.
-    Raises LadderError if `full_load` is no current above 0.
+    Raises LadderError if `full_load` is no current above 0, or the nameplate's.
     """
-    amps, before = given("Full-load current", full_load, "A", 0, _MOST, above=True)
+    amps, before = table_current(full_load, _MOST)
     value = 1.25 * amps
     step = f"1.25 × {show(amps, 'A')} = {show(value, 'A')} (NEC 430.22)"
     return Answer("Ampacity of the conductors, at least", value, "A", (*before, step), True)
@@ -28,11 +30,11 @@ def feeder_ampacity(*full_loads: Given, other: Given = 0, continuous: Given = 0)
 
     125 % of the largest table current, 100 % of the other motors' and of `other` [A], 125 % of the `continuous` [A]
     loads that are no motors. The edition in force, its local amendments and a licensed person decide.
-    Raises LadderError if there is no motor, or a current is out of range.
+    Raises LadderError if there is no motor, or a current is out of range or the nameplate's.
     """
     if not full_loads:
         raise LadderError("Feeder", "needs the full-load current of at least one motor", full_loads, ("16.7, 4.6",))
-    read = [given("Full-load current", amps, "A", 0, _MOST, above=True) for amps in full_loads]
+    read = [table_current(amps, _MOST) for amps in full_loads]
     plain, _ = given("Other loads", other, "A", 0, _MOST)
     lasting, _ = given("Continuous loads", continuous, "A", 0, _MOST)
     amps = sorted((number for number, _ in read), reverse=True)
@@ -43,14 +45,24 @@ def feeder_ampacity(*full_loads: Given, other: Given = 0, continuous: Given = 0)
     return Answer("Ampacity of the feeder, at least", value, "A", (*(s for _, way in read for s in way), step), True)
 
 
-def conductor_size(ampacity: Given) -> tuple[str, Answer]:
-    """Return the smallest copper size that carries `ampacity` [A], and its ampacity: NEC Table 310.16, 75 °C.
+@dataclass(frozen=True, repr=False)
+class Conductor(Answer):
+    """The ampacity [A] of a conductor of `size`, "12 AWG"."""
 
-    ("12 AWG", 25 A). Three current-carrying conductors, 30 °C; terminals for 75 °C; all values from memory. Voltage
+    size: str = ""
+
+
+def conductor_size(ampacity: Given) -> Conductor:
+    """Return the smallest copper size that carries `ampacity` [A], with its ampacity: NEC Table 310.16, 75 °C.
+
+    Three current-carrying conductors, 30 °C; terminals for 75 °C; all values from memory. Voltage
     drop is not looked at. The edition in force, its local amendments and a licensed person decide.
     Raises LadderError if `ampacity` is above the largest size: parallel conductors are not for this function.
     """
     amps, before = given("Ampacity", ampacity, "A", 0, max(COPPER_75.values()), above=True)
     size = next(size for size, most in COPPER_75.items() if most >= amps)
-    step = f"{size} copper carries {COPPER_75[size]} A, {show(amps, 'A')} is needed (NEC Table 310.16, 75 °C)"
-    return size, Answer(f"Conductor {size}", COPPER_75[size], "A", (*before, step), True, row="from memory")
+    step = (
+        f"{size} copper carries {COPPER_75[size]} A, {show(amps, 'A')} is needed (NEC Table 310.16, 75 °C, from memory)"
+    )
+    name = f"Conductor {size}, ampacity"
+    return Conductor(name, COPPER_75[size], "A", (*before, step), True, row="from memory", size=size)

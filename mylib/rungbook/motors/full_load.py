@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rungbook.errors import LadderError
 from rungbook.motors.answer import TABLE, Answer, Given
-from rungbook.motors.code_table import CodeTable
+from rungbook.motors.code_table import CodeTable, doubt
 from rungbook.motors.data.t430_248 import TABLE_430_248
 from rungbook.motors.data.t430_250 import TABLE_430_250, TABLE_430_250_SYNCHRONOUS
 from rungbook.motors.units import show
@@ -51,7 +51,7 @@ def full_load_table(phases: int = 3) -> CodeTable:
 def read_off(table: CodeTable, hp: Given, volts: Given, name: str, unit: str) -> Answer:
     """The entry of `table` as an answer. Raises LadderError as `CodeTable.value`."""
     value, row, column = table.value(hp, volts)
-    step = f"NEC Table {table.name}: {show(row.key)} hp, column {column.name} V: {show(value, unit)}"
+    step = f"NEC Table {table.name}: {show(row.key)} hp, column {column.name} V: {show(value, unit)}{doubt(row.origin)}"
     return Answer(name, value, unit, (step,), True, TABLE, row.origin)
 
 

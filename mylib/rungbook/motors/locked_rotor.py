@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rungbook.errors import LadderError
 from rungbook.motors.answer import Answer, Given, choice, given
-from rungbook.motors.data.t430_7b import TABLE_430_7B
+from rungbook.motors.data.t430_7b import ORIGIN, TABLE_430_7B
 from rungbook.motors.data.t430_251 import TABLE_430_251_A, TABLE_430_251_B
 from rungbook.motors.full_load import read_off
 from rungbook.motors.phases import root_of, root_text
@@ -44,7 +44,7 @@ def locked_rotor_kva(hp: Given, code: str) -> Answer:
         raise LadderError("Code letter", "22.4 kVA/hp and more, without an upper end", code, tuple(TABLE_430_7B)[:-1])
     value = top * power
     steps = (*before, f"{top:g} kVA/hp × {show(power, 'hp')} = {show(value, 'kVA')} (NEC Table 430.7(B), code {code})")
-    return Answer("Locked-rotor apparent power, at most", value, "kVA", steps, True)
+    return Answer("Locked-rotor apparent power, at most", value, "kVA", steps, True, row=ORIGIN)
 
 
 def locked_rotor_current(hp: Given, volts: Given, code: str, phases: int = 3) -> Answer:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from html import escape
 
 from rungbook.errors import LadderError
-from rungbook.motors.answer import Answer, Given, given
+from rungbook.motors.answer import NAMEPLATE, Answer, Given, given
 from rungbook.motors.power import MAX_AMPS, MAX_KW, MAX_VOLTS
 from rungbook.motors.speed import poles_of
 from rungbook.motors.units import show
@@ -109,8 +109,10 @@ class Nameplate:
 
     @property
     def current(self) -> Answer:
-        """The rated current as an answer that knows it is the nameplate's."""
-        return Answer("Nameplate current", float(self.amps), "A", (f"nameplate: {show(float(self.amps), 'A')}",))
+        """The rated current as an answer that knows it is the nameplate's: for the overload relay, NEC 430.6(A)(2)."""
+        return Answer(
+            "Nameplate current", float(self.amps), "A", (f"nameplate: {show(float(self.amps), 'A')}",), basis=NAMEPLATE
+        )
 
     def _fields(self) -> list[tuple[str, str]]:
         rise = "not marked" if self.temperature_rise is None else show(float(self.temperature_rise), "°C")
@@ -134,4 +136,5 @@ class Nameplate:
             f'<td style="text-align:left">{escape(value)}</td></tr>'
             for name, value in self._fields()
         )
-        return f"<table><caption>Nameplate</caption><tbody>{rows}</tbody></table>"
+        head = '<caption style="text-align:left">Nameplate</caption>'
+        return f"<table>{head}<tbody>{rows}</tbody></table>"

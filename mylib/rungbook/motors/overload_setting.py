@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import math
 
-from rungbook.errors import LadderError
-from rungbook.motors.answer import TABLE, Answer, Given, choice, given, show_given
+from rungbook.motors.answer import Answer, Given, choice, given, nameplate_current
 from rungbook.motors.units import show
 
 PLACES = ("line", "winding")
@@ -31,16 +30,13 @@ def overload_setting(
     its local amendments and a licensed person decide.
     Raises LadderError if a number is out of range, or `amps` comes from a table.
     """
-    if isinstance(amps, Answer) and amps.basis == TABLE:
-        rule = "is set from the nameplate's current, not from the table's (NEC 430.6(A)(2))"
-        raise LadderError("Overload setting", rule, show_given(amps, "A"), ("the current on the nameplate",))
-    number, before = given("Nameplate current", amps, "A", 0, 10_000, above=True)
+    number, before = nameplate_current("Overload setting", amps)
     factor, _ = given("Service factor", service_factor, "", 1.0, 2.0)
     rise = None if temperature_rise is None else given("Temperature rise", temperature_rise, "°C", 1, 200)[0]
     choice("Place of the overload relay", place, PLACES)
     more, reason = _allows_more(factor, rise)
     share = (1.4 if more else 1.3) if raised else (1.25 if more else 1.15)
-    clause = "430.32(C)" if raised else "430.32(A)(1)"
+    clause = "430.32(C), from memory" if raised else "430.32(A)(1)"
     value = share * number
     steps = [*before, reason, f"{share:g} × {show(number, 'A')} = {show(value, 'A')} (NEC {clause})"]
     if place == "winding":

@@ -5,7 +5,8 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 
 from rungbook.errors import LadderError
-from rungbook.motors.answer import Answer, Given, choice, given
+from rungbook.motors.answer import Answer, Given, choice, given, table_current
+from rungbook.motors.code_table import doubt
 from rungbook.motors.data import t430_52 as table
 from rungbook.motors.data.s240_6 import FUSES_BESIDE, STANDARD_RATINGS
 from rungbook.motors.units import show
@@ -49,14 +50,18 @@ def short_circuit_device(
     ceilings of Ex. 2 hold, rounded down; of an instantaneous-trip breaker (C)(3) Ex. 1. Such a breaker is adjustable
     and part of a listed combination: its setting [A] is not rounded. The edition in force, its local amendments and a
     licensed person decide.
-    Raises LadderError if a choice is unknown, or the current is out of range.
+    Raises LadderError if a choice is unknown, or the current is out of range or the nameplate's.
     """
-    amps, before = given("Full-load current", full_load, "A", 0, 2000, above=True)
+    amps, before = table_current(full_load, 2000)
     choice("Short-circuit device", device, table.DEVICES)
     choice("Motor", motor, tuple(table.TABLE_430_52))
-    share = table.TABLE_430_52[motor].percent[table.DEVICES.index(device)]
+    row = table.TABLE_430_52[motor]
+    share = row.percent[table.DEVICES.index(device)]
     wanted = share / 100 * amps
-    steps = [*before, f"{share} % × {show(amps, 'A')} = {show(wanted, 'A')} (NEC Table 430.52, {motor}, {device})"]
+    steps = [
+        *before,
+        f"{share} % × {show(amps, 'A')} = {show(wanted, 'A')} (NEC Table 430.52, {motor}, {device}){doubt(row.origin)}",
+    ]
     if device == table.INSTANTANEOUS:
         if raised:
             wanted, step = _instantaneous_ceiling(amps, motor)
@@ -79,7 +84,7 @@ def short_circuit_device(
 def _instantaneous_ceiling(amps: float, motor: str) -> tuple[float, str]:
     share = table.CEILING_INSTANTANEOUS_EFFICIENT if motor == table.EFFICIENT else table.CEILING_INSTANTANEOUS
     most = share / 100 * amps
-    return most, f"ceiling {share} % × {show(amps, 'A')} = {show(most, 'A')} (NEC 430.52(C)(3) Ex. 1)"
+    return most, f"ceiling {share} % × {show(amps, 'A')} = {show(most, 'A')} (NEC 430.52(C)(3) Ex. 1, from memory)"
 
 
 def _ceiling(amps: float, device: str, rating: int, steps: list[str]) -> int:

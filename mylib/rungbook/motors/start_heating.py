@@ -8,8 +8,7 @@ from itertools import pairwise
 
 from rungbook.behaviour import overload
 from rungbook.behaviour.overload import RESETS, TRIP_CLASSES, ULTIMATE, WARM, Overload, OverloadState
-from rungbook.errors import LadderError
-from rungbook.motors.answer import TABLE, Answer, Given, choice, given, show_given
+from rungbook.motors.answer import Given, choice, given, nameplate_current
 from rungbook.motors.run_up import RunUp
 from rungbook.motors.units import show
 
@@ -57,10 +56,7 @@ def start_heating(run_up: RunUp, setting: Given, trip_class: str = "10", *, warm
     of the class may trip sooner or later inside them.
     Raises LadderError if the setting is out of range or comes from a table (NEC 430.6(A)), or for another class.
     """
-    if isinstance(setting, Answer) and setting.basis == TABLE:
-        rule = "is set from the nameplate's current, not from the table's (NEC 430.6(A)(2))"
-        raise LadderError("Overload setting", rule, show_given(setting, "A"))
-    amps, _ = given("Overload setting", setting, "A", 0, 10_000, above=True)
+    amps, _ = nameplate_current("Overload setting", setting)
     choice("Trip class", trip_class, tuple(TRIP_CLASSES))
     state = OverloadState(Overload(trip_class, RESETS[0]), heat=WARM if warm else 0.0)
     course, trip = [(0.0, state.heat)], None

@@ -27,11 +27,10 @@ from rungbook.motors.nameplate import Nameplate
 class Curve:
     """Torque and current over slip at rated voltage and frequency, as shares of rated [unitless]. Made by `curve_of`.
 
-    rated_slip, breakdown_slip: [unitless]. breakdown, locked: torque there. no_load: magnetising current. size, knee:
+    breakdown_slip: [unitless]. breakdown, locked: torque there and at rest. no_load: magnetising current. size, knee:
     a and σ of the current's formula.
     """
 
-    rated_slip: float
     breakdown_slip: float
     breakdown: float
     locked: float
@@ -84,7 +83,7 @@ def curve_of(plate: Nameplate) -> Curve:
         raise LadderError("Locked-rotor current / rated", rule, locked)
     knee = math.sqrt((ratio - 1) / (1 / rated**2 - ratio))
     size = (locked**2 - no_load**2) * (1 + knee**2)
-    return Curve(rated, at, top, float(plate.locked_torque), no_load, size, knee)
+    return Curve(at, top, float(plate.locked_torque), no_load, size, knee)
 
 
 def _kloss(breakdown: float, breakdown_slip: float, slip: float) -> float:
