@@ -85,6 +85,10 @@ class TestWrong:
         )
         assert found("15.2 A").because.startswith("You took 115 %")
 
+    def test_of_two_mistakes_side_by_side_the_nearer_one_is_told(self):
+        ask = quantity("x", 5, "A", 0.1, 1, {7.0: "seven", 7.1: "seven and more"})
+        assert [found(text, ask, "x").because for text in ("7.02 A", "7.08 A")] == ["seven", "seven and more"]
+
     def test_a_mistake_without_a_unit_is_told_with_the_unit(self):
         assert found("17.5").because == (
             "The unit is missing: asked for is current, in A. "

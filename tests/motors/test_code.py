@@ -94,6 +94,26 @@ class TestFullLoad:
                 near = 0.08 if row.values[base] < 4 else 0.04
                 assert value * name == pytest.approx(row.values[base] * 230, rel=near), (row, name)
 
+    @pytest.mark.parametrize(
+        ("table", "factors"),
+        [
+            (TABLE_430_250, {115: 2, 200: 1.15, 208: 1.1, 460: 0.5}),
+            (full_load_table(1), {115: 2, 200: 1.15, 208: 1.1}),
+            (TABLE_430_251_A, {115: 2, 208: 230 / 208}),
+            (TABLE_430_251_B, {115: 2, 200: 1.15, 208: 230 / 208, 460: 0.5, 575: 0.4}),
+        ],
+    )
+    def test_columns_are_the_230_v_column_times_a_factor_and_rounded(self, table, factors):
+        """What the tables were once reckoned by; a digit in the wrong place in a row from memory would break it."""
+        names = [column.name for column in table.columns]
+        for row in table.rows:
+            base = row.values[names.index(230)]
+            for name, factor in factors.items():
+                value = row.values[names.index(name)]
+                if value is not None and base is not None:
+                    half = 0.051 if value < 10 or value != round(value) else 0.51
+                    assert value == pytest.approx(factor * base, abs=half), (row, name)
+
 
 class TestOverloadSetting:
     def test_the_steps(self):

@@ -83,6 +83,9 @@ class TestWays:
         assert run_up(MILL, FAN, star_delta(3)).changeover == 3
         late = run_up(MILL, FAN, star_delta(30))
         assert (late.changeover, late.samples[-1].seconds > 30) == (30, True)
+        waits, goes_on = (sample for sample in late.samples if sample.seconds == 30)  # it runs in star until then
+        assert waits.rpm == goes_on.rpm
+        assert goes_on.motor_amps / waits.motor_amps == pytest.approx(3)
 
     def test_a_changeover_too_early_draws_nearly_the_current_of_a_direct_start(self):
         early, right = run_up(MILL, FAN, star_delta(1)), run_up(MILL, FAN, star_delta())

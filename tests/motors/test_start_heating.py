@@ -1,3 +1,5 @@
+import math
+
 import pytest
 
 from rungbook import LadderError
@@ -5,6 +7,7 @@ from rungbook.behaviour.overload import WARM, trip_time
 from rungbook.motors import (
     Load,
     Nameplate,
+    RunUp,
     direct,
     full_load_current,
     longest_start,
@@ -13,6 +16,7 @@ from rungbook.motors import (
     star_delta,
     start_heating,
 )
+from rungbook.motors.run_up import Sample
 
 MILL = Nameplate("10 hp", 460, 13.2, 1740)
 
@@ -58,6 +62,13 @@ def test_a_slower_start_on_less_current_can_heat_more():
     quick = start_heating(run_up(MILL, load, direct()), 13.2, "10")
     slow = start_heating(run_up(MILL, load, soft_starter(0.4, 30)), 13.2, "10")
     assert slow.peak > 3 * quick.peak
+
+
+def test_the_relay_warms_by_the_mean_square_of_a_current_that_changes_evenly():
+    moments = (Sample(0.0, 0.0, 0.0, 0.0, 0.0, 0.0), Sample(10.0, 1740.0, 40.0, 40.0, 60.0, 60.0))
+    found = start_heating(RunUp(MILL, direct(), moments, 10.0), 20, "10")
+    # mean of (6 t)² over 10 s is 1200 A²; heat: end · (1 - exp(-10 / 240)), end = 1200 / (20 · 1.16)²
+    assert found.course[-1] == pytest.approx((10.0, 1200 / 23.2**2 * (1 - math.exp(-10 / 240))))
 
 
 @pytest.mark.parametrize(("multiple", "trip_class", "seconds"), [(6, "10", 9.14), (7.2, "10", 6.31), (6, "20", 18.29)])
