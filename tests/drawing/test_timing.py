@@ -184,6 +184,14 @@ class TestColumns:
         assert [int(group.get("data-step")) for group in figure.of("order")] == list(range(25))
         assert len({text.box[1] for group in figure.of("label") for text in group.texts if text.words == "S1"}) > 1
 
+    def test_a_change_at_the_end_of_a_band_is_drawn_in_the_next_one_alone(self) -> None:
+        orders = [f"{word} S2{end}" for _ in range(6) for word, end in (("press", ""), ("let", " go"))]
+        svg = draw(run(pump(), orders), width=700).svg
+        bands = [paths(g, "1.5") for g in groups(svg, "lane") if g.get("data-device") == "S2"]
+        assert len(bands) > 1
+        ups = sum(y != low for (line,) in bands for (_, y), (_, low) in pairwise(line))
+        assert ups == len(orders) - (len(bands) - 1)  # one change stands at the left edge of each further band
+
     def test_chatter_is_a_zigzag_with_the_word(self) -> None:
         ladder = Ladder("Mill")
         ladder.rung(NO("S1") & NC("K1"), coil("K1"))

@@ -19,12 +19,16 @@ _POLE = 4.0  # from the pole of a flag to its words
 
 @dataclass(frozen=True)
 class Scale:
-    """From `start` to `end` on the axis, from `left` to `right` on the sheet [px]."""
+    """From `start` to `end` on the axis, from `left` to `right` on the sheet [px].
+
+    open: what changes at the end belongs to the band that follows.
+    """
 
     start: float
     end: float
     left: float
     right: float
+    open: bool = False
 
     def x(self, when: float) -> float:
         """The place of `when`."""

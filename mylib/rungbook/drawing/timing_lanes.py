@@ -128,7 +128,7 @@ def state_lane(tag: str, device: Device | None, changes: Sequence[tuple[float, s
     levels = {word: place / (len(positions) - 1) for place, word in enumerate(positions)}
     if tag.startswith("M"):
         levels = {word: _MOTOR_LEVELS.get(word.split()[0], 0.5) for _, word in changes}
-    about = " · ".join(filter(None, (device.label, device.setting)))
+    about = ", ".join(filter(None, (device.label, device.setting)))
     return Lane("states", tag, label or tag, about, tuple(changes), levels, not device.spec.operated)
 
 

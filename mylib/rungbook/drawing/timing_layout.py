@@ -89,7 +89,7 @@ def _in_columns(course: Course, width: float, column: float) -> Figure:
     y = _HEAD
     for first in range(int(course.start), int(course.end), each):
         last = min(first + each, int(course.end)) - 1
-        scale = Scale(first, last + 1, left, left + wide * (last + 1 - first))
+        scale = Scale(first, last + 1, left, left + wide * (last + 1 - first), open=True)
         heads = column_heads(course.orders, scale, first, last)
         top = y + heads_height(heads)
         lanes, bottom = _lanes(course.lanes, top, scale, column)

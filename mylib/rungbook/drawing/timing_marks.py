@@ -64,7 +64,11 @@ def within(lane: Lane, scale: Scale) -> list[tuple[float, str]]:
     """The spans of a lane of states that begin within `scale`, and the word at its start."""
     spans = lane.spans
     place = bisect_right([when for when, _ in spans], scale.start) - 1
-    seen = [(when, word) for when, word in spans[max(place, 0) + 1 :] if when < scale.end or when == scale.end]
+    seen = [
+        (when, word)
+        for when, word in spans[max(place, 0) + 1 :]
+        if when < scale.end or (when == scale.end and not scale.open)
+    ]
     return [(scale.start, spans[max(place, 0)][1]), *seen]
 
 
@@ -92,12 +96,12 @@ def _states(lane: Lane, top: float, scale: Scale) -> Marks:
         if piece.close:
             taken.append((scale.x(piece.start), scale.x(piece.end)))
             more = _centred(f"{piece.close} changes", *taken[-1], top)
-            trails += [*_band(*taken[-1], top), *_clear(more)]
+            trails += [*_band(*taken[-1], top), *_clear(more, top)]
             texts += more
     for start, end in restless:
         taken.append((scale.x(start), scale.x(end)))
         more = _centred(CHATTERS, *taken[-1], top)
-        trails += [_zigzag(*taken[-1], top), *_clear(more)]
+        trails += [_zigzag(*taken[-1], top), *_clear(more, top)]
         texts += more
     return tuple(trails), (*texts, *_words(lane, known, taken, top, scale))
 
@@ -154,12 +158,11 @@ def _centred(words: str, left: float, right: float, top: float) -> list[Text]:
     return [_word((left + right) / 2, top + _WORD, words, "middle")]
 
 
-def _clear(texts: Iterable[Text]) -> Iterator[Trail]:
-    """White ground for the texts."""
+def _clear(texts: Iterable[Text], top: float) -> Iterator[Trail]:
+    """White ground for the texts, as high as the line of a lane at `top`."""
     for text in texts:
-        left, top, right, bottom = text.box
-        left, right = left - 2, right + 2
-        yield Trail(((left, top), (right, top), (right, bottom), (left, bottom), (left, top)), 0, filled="paper")
+        left, right, high, low = text.box[0] - 2, text.box[2] + 2, top + _HIGH - 3, top + _LOW + 2
+        yield Trail(((left, high), (right, high), (right, low), (left, low), (left, high)), 0, filled="paper")
 
 
 def _band(left: float, right: float, top: float) -> list[Trail]:
@@ -193,7 +196,7 @@ def _ramps(lane: Lane, top: float, scale: Scale) -> Marks:
     for first, last in dense:
         box = scale.x(max(shown[first].start, scale.start)), scale.x(min(shown[last].end, scale.end))
         more = _centred(f"runs {last - first + 1} times", *box, top)
-        trails += [*_band(*box, top), *_clear(more)]
+        trails += [*_band(*box, top), *_clear(more, top)]
         texts += more
     for place, one in enumerate(shown):
         following = shown[place + 1].start if place + 1 < len(shown) else scale.end
