@@ -100,6 +100,19 @@ def test_what_can_be_drawn_without_a_crossing_is() -> None:
     assert _crossings(board_layout(tangle())) == 1
 
 
+def test_a_wire_goes_a_longer_way_rather_than_across_another() -> None:
+    """The loose end at S2 could hang nearer to its node, but only across the way to Q1."""
+    ways = [
+        (NO("S1"), 7, 4),
+        (NO("S2"), 7, 6),
+        (NO("S3"), 7, 1),
+        (NO("S4"), 4, 3),
+        (coil("Q1"), 3, 2),
+        (coil("Q2"), 4, 2),
+    ]
+    assert _crossings(board_layout(board("Detour", *ways))) == 0
+
+
 def test_a_board_of_a_ladder_has_the_rows_of_the_ladder() -> None:
     drawn, board_drawn = layout(holding()), board_layout(Board.of(holding()))
     order = [(symbol.rung, symbol.wired) for symbol in drawn.symbols]

@@ -6,8 +6,9 @@ import re
 
 from hypothesis import given, settings
 
-from rungbook import draw
+from rungbook import NO, Device, coil, draw
 from rungbook.behaviour.board import Board
+from rungbook.circuit import Wired
 from rungbook.drawing.describe_board import describe_board
 
 from .boards import board, boards, bridge, mistakes
@@ -30,6 +31,13 @@ def test_a_bridge_is_told_by_its_wires() -> None:
         "Wire 5 joins S4, S5 and Q1:A1.",
         "Q1 has no contacts on this board.",
     ]
+
+
+def test_an_item_wired_the_other_way_round_is_told_by_its_terminals() -> None:
+    wired = Wired(NO("S1", "13-14"), 1, 3, turned=True)
+    words = describe_board(Board("Mill", (wired, Wired(coil("Q1"), 3, 2)), {t: Device(t) for t in ("S1", "Q1")}))
+    assert "contact of push button S1, terminals 13-14, between wires 3 and 1; " in words
+    assert "Wire 1 (L), the left rail, ends on S1:14." in words.splitlines()
 
 
 def test_a_loose_end_is_said() -> None:

@@ -50,6 +50,12 @@ def test_a_way_turned_round_has_its_contacts_and_their_terminals_turned() -> Non
     assert back.turned() == way
 
 
+def test_contacts_in_parallel_lie_the_same_way_round() -> None:
+    (circuit,) = circuits([Wired(NO("S1"), 3, 4), Wired(NO("S2"), 4, 3)])
+    (group,) = circuit.edges
+    assert [(e.left, e.right, e.wired and e.wired.turned) for e in group.parallel] == [(3, 4, False), (3, 4, True)]
+
+
 def test_a_contact_with_both_ends_on_one_node_gets_a_far_end_of_that_name() -> None:
     (circuit,) = circuits([Wired(NO("S1"), 3, 3)])
     (edge,) = circuit.edges
