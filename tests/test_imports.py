@@ -23,8 +23,9 @@ MAY = {
     "drawing": {"errors", "tables", "kit", "circuit", "behaviour", "proof"},
     "motors": {"errors", "tables", "kit", "behaviour", "drawing"},
     "grading": {"errors", "tables", "kit", "circuit", "behaviour", "proof", "motors"},
+    "exchange": {"errors", "tables", "kit", "circuit", "behaviour", "proof"},
 }
-CORE = ("kit", "circuit", "behaviour", "proof", "motors", "grading")
+CORE = ("kit", "circuit", "behaviour", "proof", "motors", "grading", "exchange")
 HEAVY = ("numpy", "scipy", "matplotlib", "IPython", "nbgrader", "schemdraw", "ipywidgets", "tqdm", "jupytext")
 
 

@@ -1,0 +1,18 @@
+"""What leaves for other tools, and comes back: structured text of IEC 61131-3, XML of IEC 61131-10, CSV; and the scan.
+
+Enters: a `Ladder`, or text that this room has written. Leaves: text; a ladder; the run of the program scan by scan
+(`Scan`), times in seconds [s] at its surface and whole microseconds inside; a report of where relays and scan differ.
+Imports `kit`, `circuit`, `behaviour`, `proof`. The standard library alone.
+"""
+
+from rungbook.exchange.ladder_xml import ladder_xml
+from rungbook.exchange.read_text import read_structured_text
+from rungbook.exchange.read_xml import read_ladder_xml
+from rungbook.exchange.text import structured_text
+
+__all__ = [
+    "ladder_xml",
+    "read_ladder_xml",
+    "read_structured_text",
+    "structured_text",
+]
