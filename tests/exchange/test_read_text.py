@@ -1,10 +1,12 @@
 """Reading structured text: only what is written, with the line, the rule, what was found and what is legal."""
 
 import random
+import re
 
 import pytest
 
 from exchange.mill import everything, wash_pump
+from exchange.samples import at_random
 from rungbook import Device, LadderError
 from rungbook.exchange import read_structured_text, structured_text
 
@@ -13,8 +15,6 @@ ALL = structured_text(everything())
 
 
 def without_comments(text: str) -> str:
-    import re
-
     return re.sub(r"\(\*.*?\*\)", "", text)
 
 
@@ -28,10 +28,6 @@ class TestRead:
         assert (bare.title, bare.rungs[0].note, bare.rungs[1].loads[0].colour) == ("", "", "")
 
     def test_without_comments_timers_are_told_by_their_blocks(self) -> None:
-        text = structured_text(everything()).replace("S3", "S8").replace("Q9", "S7")
-        assert "K16 : FLASH" in text
-        from exchange.samples import at_random
-
         ladder = at_random()[3]
         bare = read_structured_text(without_comments(structured_text(ladder)))
         settings = {tag: device.setting for tag, device in ladder.devices.items() if device.setting}
@@ -81,8 +77,8 @@ CHANGES = [
     (ALL, "K16 : FLASH", "K16 : TON", "Choices: FLASH"),
     (
         ALL,
-        "IN AND NOT DARK.Q",
-        "IN OR NOT DARK.Q",
+        "IN AND NOT LIGHT.Q",
+        "IN OR NOT LIGHT.Q",
         "not as this room writes the ladder that was read so far. Given: 'OR'",
     ),
     (ALL, "DARK.Q", "DARK.QQ", "DARK has no output of this name. Given: 'DARK.QQ'. Choices: Q, ET."),
@@ -127,7 +123,7 @@ class TestRefused:
         chance = random.Random(7)
         words = ALL.split(" ")
         read = 0
-        for _ in range(400):
+        for _ in range(200):
             torn = list(words)
             for _ in range(chance.randint(1, 3)):
                 torn[chance.randrange(len(torn))] = chance.choice((*words, "", ";", "((", "T#1h", "%IX0.0", "*)", "$"))
@@ -136,4 +132,4 @@ class TestRefused:
                 read += 1
             except LadderError:
                 pass
-        assert 0 < read < 400
+        assert 0 < read < 200

@@ -22,8 +22,8 @@ class TestWhatIsWritten:
     def test_the_wash_pump_is_this_text(self) -> None:
         assert structured_text(wash_pump()) == (
             "(* Ladder: Wash pump *)\n"
-            "(* For study. Emergency stops, overload relays and interlocking contacts of contactors act by wire, in the "
-            "circuit of the coils, whatever a program does. *)\n"
+            "(* For study. Emergency stops, overload relays and interlocking contacts of contactors act by wire, in "
+            "the circuit of the coils, whatever a program does. *)\n"
             "(* De-energise, lock out and verify absence of voltage before wiring; qualified supervision; local codes "
             "decide. *)\n"
             "PROGRAM CONTROL\n"
@@ -96,7 +96,7 @@ class TestWhatIsWritten:
 
     def test_a_selector_with_a_chart_has_an_input_for_each_contact(self) -> None:
         text = structured_text(everything())
-        assert "S3_13_14 AT %IX0.7 : BOOL := FALSE; (* three-position selector " in text
+        assert "S3_13_14 AT %IX0.6 : BOOL := FALSE; (* three-position selector " in text
         assert "NO contact 13-14 wired: 0 while off or right, 1 while left *)" in text
 
     def test_of_both_contacts_the_nc_one_of_an_emergency_stop_is_wired(self) -> None:

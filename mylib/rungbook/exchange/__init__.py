@@ -8,9 +8,12 @@ Imports `kit`, `circuit`, `behaviour`, `proof`. The standard library alone.
 from rungbook.exchange.ladder_xml import ladder_xml
 from rungbook.exchange.read_text import read_structured_text
 from rungbook.exchange.read_xml import read_ladder_xml
+from rungbook.exchange.scan import Scan, ScanTrace
 from rungbook.exchange.text import structured_text
 
 __all__ = [
+    "Scan",
+    "ScanTrace",
     "ladder_xml",
     "read_ladder_xml",
     "read_structured_text",

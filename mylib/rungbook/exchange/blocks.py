@@ -2,7 +2,8 @@
 
 A block is a record of its inputs, its outputs and further values with their types and cold-start values, and a
 function that is called with a dictionary of all of them and the time since the last scan [us]; it sets outputs.
-Times are whole microseconds. A period begins with elapsed time 0 in the scan that sees the edge.
+Times are whole microseconds. A period begins with elapsed time 0 in the scan that sees the edge. A block that is called
+again in the same scan must have no period running on: the programs here call a timer again only to put it back.
 
 Where the standard leaves something open: a pulse (TP) that has run out is ended before a new edge is looked at; a
 counter stops at the ends of INT. A first scan with CLK at TRUE is a rising edge, and with CLK at FALSE a falling one.

@@ -1,16 +1,12 @@
 """Relay functions that IEC 61131-3 has no block for, composed from its blocks, as structured text.
 
-How near each comes to the relay's function (`behaviour/timers.py`, `behaviour/counters.py`) is shown in
-`tests/exchange/`: the same circuits drawn with relays are proved equal for times without scans, and the text is held
-against the pure blocks over every sequence of some scans. What the scan adds:
+Each does in every scan what the relay's function (`behaviour/timers.py`, `behaviour/counters.py`) does that gets its
+input changed at the instants of the scans; `FLASH` if its time is a whole number of scans, else each of its periods
+ends with the next scan, and so later and later. `tests/exchange/test_composed.py` tries every sequence of some scans,
+and has the same compositions, drawn with relays, proved for all instants.
 
-* `ON_AND_OFF_DELAY`: the same in every scan; but an input that has changed back in the very scan in which the time is
-  up has not been seen long enough, and nothing happens.
-* `PULSE_ON_FALL`: the same in every scan.
-* `FLASH`: the first light comes at once; then each period is longer by a scan or two.
-* `CUMULATIVE_ON_DELAY`: later by less than one scan for each pause: what lies between the last scan with voltage and
-  the first without is not gathered.
-* `UP_DOWN_COUNT`: the same in every scan: it does not count below 0, as the standard's CTUD does.
+A period that is up in the very scan in which the input changes back is still ended: the timer sees its old input once
+more, and is put back by a second call. `UP_DOWN_COUNT` does not count below 0, as CTUD would.
 """
 
 from __future__ import annotations
@@ -27,13 +23,21 @@ COMPOSED: Mapping[str, str] = MappingProxyType(
         "ON_AND_OFF_DELAY": "FUNCTION_BLOCK ON_AND_OFF_DELAY\n"
         + _PLAIN
         + """VAR
+    WAS : BOOL;
     UP : TON;
     DOWN : TON;
     HELD : RS;
 END_VAR
-    UP(IN := IN, PT := PT);
-    DOWN(IN := NOT IN, PT := PT);
+    UP(IN := IN OR WAS, PT := PT);
+    DOWN(IN := NOT IN OR NOT WAS, PT := PT);
     HELD(S := UP.Q, R1 := DOWN.Q);
+    IF IN THEN
+        DOWN(IN := FALSE, PT := PT);
+    END_IF;
+    IF NOT IN THEN
+        UP(IN := FALSE, PT := PT);
+    END_IF;
+    WAS := IN;
     Q := HELD.Q1;
 END_FUNCTION_BLOCK
 """,
@@ -54,26 +58,36 @@ END_FUNCTION_BLOCK
     LIGHT : TON;
     DARK : TON;
 END_VAR
-    LIGHT(IN := IN AND NOT DARK.Q, PT := PT);
+    LIGHT(IN := IN, PT := PT);
     DARK(IN := LIGHT.Q, PT := PT);
+    IF DARK.Q THEN
+        LIGHT(IN := FALSE, PT := PT);
+        LIGHT(IN := TRUE, PT := PT);
+        DARK(IN := FALSE, PT := PT);
+    END_IF;
     Q := IN AND NOT LIGHT.Q;
 END_FUNCTION_BLOCK
 """,
         "CUMULATIVE_ON_DELAY": "FUNCTION_BLOCK CUMULATIVE_ON_DELAY\n"
         + _TIMER.format(more="\n    R : BOOL;")
         + """VAR
+    LIVE : BOOL;
+    WAS : BOOL;
     KEPT : TIME;
     RUN : TON;
     DONE : RS;
 END_VAR
-    IF NOT IN THEN
+    LIVE := IN AND NOT R;
+    RUN(IN := LIVE OR WAS, PT := PT - KEPT);
+    DONE(S := RUN.Q, R1 := R);
+    IF NOT LIVE THEN
         KEPT := KEPT + RUN.ET;
+        RUN(IN := FALSE, PT := PT);
     END_IF;
     IF R THEN
         KEPT := T#0s;
     END_IF;
-    RUN(IN := IN AND NOT R, PT := PT - KEPT);
-    DONE(S := RUN.Q, R1 := R);
+    WAS := LIVE;
     Q := DONE.Q1;
 END_FUNCTION_BLOCK
 """,
