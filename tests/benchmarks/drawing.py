@@ -7,9 +7,10 @@ from time import perf_counter
 
 from tests.benchmarks import Run, measure
 
-from rungbook import NC, NO, Device, Ladder, coil, draw
+from rungbook import NC, NO, Device, Ladder, coil, draw, lamp, wire
 from rungbook.drawing import pages
 from rungbook.drawing.layout import layout
+from rungbook.kit import TRAINING_KIT
 
 
 def ladder(rungs: int) -> Ladder:
@@ -69,3 +70,13 @@ def sixty_on_paper() -> Run:
     """Sorted onto sheets, and drawn."""
     sixty_rungs = ladder(60)
     return _timed(lambda: pages(sixty_rungs))
+
+
+@measure("drawing: panel with 10 wires as SVG, warm", "ms", at_most=50)
+def panel() -> Run:
+    """The holding circuit with a lamp, on the training kit."""
+    pump = Ladder("Wash pump")
+    pump.rung(NC("S1") & (NO("S2") | NO("Q1")) & NC("F1"), coil("Q1"))
+    pump.rung(NO("Q1"), lamp("P1", "green"))
+    wired = wire(pump, TRAINING_KIT)
+    return _timed(lambda: draw(wired))

@@ -15,6 +15,7 @@ from rungbook.drawing.figure import _COLOURS as COLOURS
 from rungbook.kit import TRAINING_KIT
 
 from .geometry import overlap
+from .panel_kits import apple_elevator, wash_pump
 from .test_browser import _measured as measured
 from .test_tables import pump as small_pump
 from .test_timing import pump, shift, tripping
@@ -26,6 +27,8 @@ PICTURES: dict[str, Callable[[], Picture]] = {
     "20 ms": lambda: draw(run(pump(), "at 0.001 s press S2, at 0.015 s let S2 go, wait 5 ms")),
     "chart": lambda: draw(contact_chart("three-position selector")),
     "wire list": lambda: draw_table(wire(small_pump(), TRAINING_KIT)),
+    "panel": lambda: draw(wire(wash_pump(), TRAINING_KIT)),
+    "panel, a step": lambda: draw(wire(apple_elevator(), TRAINING_KIT), step=30),
     "truth table": lambda: draw(truth_table(small_pump())),
     "trip curve": lambda: trip_curve("10", (6, 7.2, 1.5, 1.1), (2, 6)),
 }

@@ -46,6 +46,14 @@ class TestTerminals:
 
 
 class TestWords:
+    def test_contacts_are_told_apart_by_words_but_a_fuse_has_none(self):
+        written = {}
+        for tag in ("S1", "F2"):
+            fitted = TRAINING_KIT.devices[tag]
+            face = body(Device(tag, fitted.model.kind), "", fitted, 16.0)
+            written[tag] = [text.words for text in face.texts if text.words in ("NO", "NC")]
+        assert written == {"S1": ["NC", "NO"], "F2": []}
+
     def test_colour_plate_setting_and_model_are_written(self):
         fitted = TRAINING_KIT.devices["K4"]
         face = body(Device("K4", "timer relay", label="agitator", setting="on-delay 5 s"), "", fitted, 16.0)

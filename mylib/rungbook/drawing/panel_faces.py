@@ -15,7 +15,7 @@ from rungbook.drawing.cells import line, lines
 from rungbook.drawing.panel_sheet import BOTTOM, TOP, Body, Pin
 from rungbook.drawing.panel_words import KIND_LINE, balanced, words_of
 from rungbook.drawing.sheet import STYLES, Text
-from rungbook.kit import ContactBlock, Device, Fitted
+from rungbook.kit import ContactBlock, Device, Fitted, contact_kind
 
 POLE = 26.0  # from one main pole to the next
 OUT = 6.0  # how far an accessory stands out above and below
@@ -175,7 +175,7 @@ def _columns(contacts: tuple[ContactBlock, ...]) -> list[Column]:
     for n, block in enumerate(contacts):
         common, other = block.ends
         if firsts.count(common) == 1:
-            found.append(((common, block.kind), (other, "")))
+            found.append(((common, block.kind if contact_kind(block.terminals) else ""), (other, "")))
         else:
             found.append(((other, block.kind), (common if firsts.index(common) == n else "", "")))
     return found

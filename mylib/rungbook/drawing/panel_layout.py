@@ -25,8 +25,8 @@ TRACK = 10.0  # from one track of a channel to the next
 MARGIN = 22.0
 LEAST = 740.0  # width of a sheet
 _FREE = 8.0  # from a terminal's edge to the sleeve on its wire
-_DEEP = 24.0  # length of a sleeve
-_ZONE = 42.0  # from the edge of a row to the first track
+_DEEP = 25.0  # length of a sleeve
+_ZONE = 43.0  # from the edge of a row to the first track
 _BARE = 12.0  # the same where the row has no wire at that edge
 _FOOT = 10.0  # below everything
 _NARROWEST = 380.0  # of a legend
@@ -275,7 +275,10 @@ def _sleeve(pin: Pin, x: float, number: str, letter: str, unit: float) -> Sleeve
     top = pin.y - _FREE - _DEEP if pin.side == TOP else pin.y + _FREE
     size, small = STYLES["sleeve"].size, STYLES["sleeve letter"].size
     base = top + 1 + ASCENT * size
-    texts = (line("sleeve", x, base, number), line("sleeve letter", x, base + DESCENT * size + 0.8 * small + 1, letter))
+    texts = (
+        line("sleeve", x, base, number),
+        line("sleeve letter", x, base + DESCENT * size + ASCENT * small + 0.5, letter),
+    )
     return Sleeve((x - unit / 2 + 0.5, top, x + unit / 2 - 0.5, top + _DEEP), texts)
 
 

@@ -12,6 +12,7 @@ from rungbook.kit import COLOURS, Device
 
 HEAD = 8.5  # radius of a button's or lens's head
 KIND_LINE = LINE * STYLES["kind"].size  # from one line of a model's name to the next
+_BETWEEN = 1.0  # from the plate to what is set, and on to the model
 _GAP = 5.0  # from the head to the designation
 _HEADED = "SP"  # letters of the devices that have a head
 _MOST = 3  # lines of a plate, of a setting, of a model's name
@@ -46,7 +47,7 @@ class Broken:
     @property
     def height(self) -> float:
         """Room they need [px]."""
-        return self._first + 5 + sum(len(rows) * LINE * STYLES[role].size for role, rows in self.blocks)
+        return self._first + 5 + sum(len(rows) * LINE * STYLES[role].size + _BETWEEN for role, rows in self.blocks)
 
     @property
     def _first(self) -> float:
@@ -70,7 +71,7 @@ class Broken:
         top += self._first + 3
         for role, rows in self.blocks:
             texts += lines(role, middle, top, rows, "middle", self.tag)
-            top += len(rows) * LINE * STYLES[role].size
+            top += len(rows) * LINE * STYLES[role].size + _BETWEEN
         return texts, rings
 
 
@@ -101,7 +102,7 @@ class Words:
 
     def broken(self, room: float) -> Broken:
         """The same in lines no wider than `room` [px]."""
-        blocks = tuple((role, balanced(words, role, room)) for role, words in self.parts)
+        blocks = tuple((role, balanced(words, role, room)) for role, words in self.parts if words.strip())
         return Broken(self.tag, self.letter, self.head, blocks)
 
 

@@ -55,9 +55,9 @@ STYLES: Mapping[str, TextStyle] = MappingProxyType(
         "cell": TextStyle(11),
         "mark": TextStyle(11, bold=True),
         "kind": TextStyle(9.5, pale=True),
-        "pole": TextStyle(8.5, pale=True),
+        "pole": TextStyle(9, pale=True),
         "sleeve": TextStyle(9.5, bold=True),
-        "sleeve letter": TextStyle(8, bold=True),
+        "sleeve letter": TextStyle(9, bold=True),
     }
 )
 
