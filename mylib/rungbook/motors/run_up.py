@@ -75,12 +75,16 @@ def run_up(plate: Nameplate, load: Load, starter: Starter, longest: Given = 60.0
     curve = curve_of(plate)
     motion = _Motion(plate, load, starter, curve)
     goal = NEAR * (1 - motion.final_slip())
+    if starter.kind == SOFT:
+        return _finish(motion, *motion.ramped(limit, goal), None, limit)
     if not starter.changes_over:
         return _finish(motion, *motion.leg(0.0, 0.0, limit, goal, changed=False), None, limit)
     until = limit if starter.seconds is None else min(starter.seconds, limit)
     # with no time set the changeover comes when the speed, which creeps up on its end in this step, is near it
     end = goal if starter.seconds is not None else min(goal, NEAR * motion.reach())
     samples, end_speed, came = motion.leg(0.0, 0.0, until, end, changed=False)
+    if starter.seconds is not None and starter.seconds > limit:
+        came = None  # fast as it may be, it is not on full voltage yet
     if came is None and (starter.seconds is None or starter.seconds > limit):
         return _finish(motion, samples, end_speed, None, None, limit)
     at = until if starter.seconds is not None else samples[-1].seconds
@@ -158,6 +162,15 @@ class _Motion:
             held = now.torque  # a machine at rest holds with no more than it is turned with
         return Sample(seconds, rpm, now.torque * torque, held * torque, now.motor * amps, now.line * amps)
 
+    def ramped(self, limit: float, goal: float) -> tuple[tuple[Sample, ...], float, float | None]:
+        """The start on a soft starter, until `limit` [s] or the `goal`: the ramp, then full voltage. As `leg`."""
+        ramp = min(self.starter.seconds or limit, limit)
+        samples, speed, came = self.leg(0.0, 0.0, ramp, goal, changed=False)
+        if came is not None or ramp >= limit:
+            return samples, speed, came
+        more, speed, came = self.leg(ramp, speed, limit, goal, changed=False)
+        return (*samples, *more), speed, came
+
     def leg(
         self, start: float, speed: float, until: float, goal: float, *, changed: bool
     ) -> tuple[tuple[Sample, ...], float, float | None]:
@@ -168,7 +181,7 @@ class _Motion:
             return state[0] - goal
 
         def stuck(seconds: float, state: list[float]) -> float:
-            if self.starter.kind == SOFT and not changed and seconds < (self.starter.seconds or 0.0):
+            if self.starter.kind == SOFT and seconds < (self.starter.seconds or 0.0):
                 return 1.0  # the voltage still rises
             return self.rate(seconds, state[0], changed) * self.scale - STUCK
 
@@ -182,12 +195,12 @@ class _Motion:
         there.terminal, stuck.terminal = True, True  # type: ignore[attr-defined]
         there.direction, stuck.direction = 1, -1  # type: ignore[attr-defined]
         rate: Callable[[float, list[float]], list[float]] = lambda t, y: [self.rate(t, y[0], changed)]  # noqa: E731
-        step = min((until - start) / 20, (self.starter.seconds or until) / 20)
+        step = (until - start) / 20  # a motor that stands while the voltage rises must not be stepped over
         found = solve_ivp(
             rate, (start, until), [speed], events=(there, stuck), max_step=step, rtol=1e-7, atol=1e-9, dense_output=True
         )
         last = float(found.t[-1])
-        times = [start + (last - start) * k / POINTS for k in range(POINTS + 1)]
+        times = [*(start + (last - start) * k / POINTS for k in range(POINTS)), last]
         speeds = [max(float(found.sol(seconds)[0]), 0.0) for seconds in times]
         samples = tuple(self.sample(t, v, changed) for t, v in zip(times, speeds, strict=True))
         return samples, speeds[-1], last if len(found.t_events[0]) else None
@@ -202,7 +215,10 @@ def _finish(
     limit: float,
 ) -> RunUp:
     why = ""
-    if came is None:
+    timer = motion.starter.seconds if motion.starter.changes_over else None
+    if came is None and timer is not None and timer > limit:
+        why = f"not changed over within {limit:g} s: the timer is set to {timer:g} s"
+    elif came is None:
         rpm = show(speed * motion.plate.synchronous_rpm, "rpm")
         step = {STAR_DELTA: " in star", TRANSFORMER: " on the tap"}.get(motion.starter.kind, "")
         step = step if changeover is None else ""
