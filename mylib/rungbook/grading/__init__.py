@@ -7,6 +7,7 @@ points and a few printed lines in the language of the bench. Imports `kit`, `cir
 
 from rungbook.grading.check import Checked, check
 from rungbook.grading.finding import Finding
+from rungbook.grading.hunt import choose_fault, finds_fault, hunt_tokens
 from rungbook.grading.mark import asks_for_a_reader, declared, first_to_mend, mark
 from rungbook.grading.quantity import quantity
 from rungbook.grading.requirement import Requirement, lens, must, picks, predicts, same_as
@@ -20,9 +21,12 @@ __all__ = [
     "Requirement",
     "asks_for_a_reader",
     "check",
+    "choose_fault",
     "declared",
+    "finds_fault",
     "first_to_mend",
     "good_practice",
+    "hunt_tokens",
     "lens",
     "mark",
     "must",

@@ -1,0 +1,85 @@
+"""A case for a hunt: a sound circuit, its suspects, and the tokens that stand for them. It knows no hidden fault."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from functools import cached_property
+
+from rungbook.behaviour import Board
+from rungbook.behaviour.faults import Fault
+from rungbook.circuit import Ladder, PowerCircuit, wire
+from rungbook.errors import LadderError
+from rungbook.kit import Kit
+from rungbook.proof.hunt.evidence import Evidence
+from rungbook.proof.hunt.leads import Leads
+from rungbook.proof.hunt.seal import lab_key, seal, unseal
+from rungbook.proof.hunt.suspects import Claims, number_of, suspects
+
+
+class Case:
+    """The sound `circuit` of a hunt, in `lab`.
+
+    circuit: a ladder, whose declared devices are on the panel, or a board. kit: the ladder is wired on it, so that
+    terminals are those of the kit. power: a sound power circuit, so that motors are seen; no fault is in it.
+    built: mistakes of building are suspects too. faults: the suspects, if not all; each one of `suspects(board)`.
+
+    Raises LadderError if the circuit is neither, is not valid, has a device that works in time, or `kit` cannot carry
+    it; and if `faults` names none of the suspects.
+    """
+
+    def __init__(
+        self,
+        circuit: Ladder | Board,
+        lab: str = "",
+        *,
+        kit: Kit | None = None,
+        power: PowerCircuit | None = None,
+        built: bool = False,
+        faults: Iterable[Fault] | None = None,
+    ) -> None:
+        if isinstance(circuit, Ladder):
+            ladder = circuit if kit is None else wire(circuit, kit).ladder
+            circuit = Board.of(ladder, ladder.declared or ())
+        if not isinstance(circuit, Board):
+            raise LadderError("Hunt", "is made on a Ladder or a Board", circuit, ("Ladder('Wash pump')",))
+        if not isinstance(lab, str):
+            raise LadderError("Hunt", "the lab is named by its text", lab, ("'lab07'",))
+        self.board, self.lab, self.power = circuit, lab, power
+        self.leads = Leads(circuit)
+        every = suspects(circuit, built=built)
+        self.faults = every if faults is None else tuple(faults)
+        for fault in self.faults:
+            if fault not in every:
+                choices = tuple(one.sentence for one in every)
+                raise LadderError(
+                    "Hunt", "no such fault among the suspects", getattr(fault, "sentence", fault), choices
+                )
+
+    @cached_property
+    def claims(self) -> Claims:
+        """The answers that can be given."""
+        return Claims(self.board, self.leads, self.faults)
+
+    @cached_property
+    def evidence(self) -> Evidence:
+        """What each suspect would show. Takes a second or less for a circuit of a few rungs."""
+        return Evidence(self.board, self.faults, self.power)
+
+    def token(self, fault: Fault, salt: str = "") -> str:
+        """The token that hides `fault`. Raises LadderError if it cannot be found in the stated set."""
+        self.evidence.like(fault)
+        return seal(number_of(fault), lab_key(self.lab), salt)
+
+    def hidden(self, token: object) -> Fault:
+        """The fault that `token` hides. Raises LadderError if it is no token of this lab, or for another circuit."""
+        number = unseal(token, lab_key(self.lab))
+        for fault in self.faults:
+            if number_of(fault) == number:
+                return fault
+        raise LadderError(
+            "Token", "belongs to another circuit; take circuit and token as the exercise gives them", token
+        )
+
+    def names(self, faults: Iterable[Fault]) -> str:
+        """A class of faults in the words of answers: "S1: contact 11-12 stays open, or S1: stays pressed"."""
+        return ", or ".join(": ".join(self.claims.names(fault)[0]) for fault in faults)
