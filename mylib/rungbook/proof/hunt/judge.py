@@ -100,7 +100,7 @@ def read_answer(answer: object) -> tuple[list[dict[str, Any]], tuple[object, obj
         if record["n"] != number or isinstance(record["n"], bool):
             raise LadderError(thing, "acts are numbered in their order", record["n"])
         if record["act"] not in ACTS or not isinstance(record["shown"], str):
-            raise LadderError(thing, "no such act", record["act"], ACTS)
+            raise LadderError(thing, "no such act, or nothing shown", record["act"], ACTS)
         if not isinstance(record.get("leads", []), list):
             raise LadderError(thing, "leads are a list of two", record["leads"])
     if claim is None:

@@ -8,7 +8,6 @@ every device at rest, and a fuse that melted under way renewed; one that was blo
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import cached_property
 
 from rungbook.behaviour import Board, Network, PowerFaults, Reading, measure_ohms, measure_volts
 from rungbook.behaviour.actions import SUPPLY, Step, possible_steps
@@ -26,7 +25,6 @@ from rungbook.proof.hunt.leads import RAILS, Leads
 VOLTS, OHMS, CONTINUITY = "volts", "ohms", "continuity"
 QUANTITIES = (VOLTS, OHMS, CONTINUITY)
 CHATTERS, RACES = "relays chatter", "a race"
-_FLAW = (CHATTERS, RACES)
 _Ask = Callable[[Network, int | str, int | str, frozenset[str], frozenset[str]], Reading]
 
 
@@ -39,8 +37,11 @@ class Rig:
     def __init__(self, board: Board, leads: Leads, fault: Fault | None = None, power: PowerCircuit | None = None):
         self.board = board if fault is None else fault.apply(board)
         self.leads = leads
-        self._fault = fault
         self.panel = BoardPanel(self.board) if power is None else MotorPanel(self.board, power, PowerFaults())
+        self._nodes = {lead: leads.node(lead, self.board) for lead in (*RAILS, *leads.names)}
+        if isinstance(fault, GroundedNode) and fault.node == LEFT_RAIL:
+            self._nodes["X1"] = RIGHT_RAIL
+        self._wire()
         self.steps = possible_steps(self.panel.inputs)
         self._read: dict[tuple[_Ask, int, int, frozenset[str], frozenset[str]], Reading] = {}
         self.begin()
@@ -84,31 +85,24 @@ class Rig:
         """False if this state came about by chance: a race, or relays that chatter."""
         return not self.flaw
 
-    @cached_property
-    def _nodes(self) -> dict[str, int]:
-        grounded = isinstance(self._fault, GroundedNode) and self._fault.node == LEFT_RAIL
-        found = {lead: self.leads.node(lead, self.board) for lead in (*RAILS, *self.leads.names)}
-        return found | ({"X1": RIGHT_RAIL} if grounded else {})
-
     def node(self, lead: str) -> int:
         """The node on which `lead` is here."""
         return self._nodes[lead]
 
-    @cached_property
-    def network(self) -> Network:
-        """The network of this board, with every terminal a node of it."""
-        items = [w for w in self.board.items if isinstance(w.item, Contact) or w.item.name not in self.board.cut]
-        wired = wire_up(items, supply=self.board.supply, ratings=dict(self.board.ratings))
-        self._links = list(wired.contacts.values())
-        self._sealable = {load.name for load in self.board.loads if load.kind == "coil"} & set(wired.loads)
-        nodes = sorted(set(self._nodes.values()))
-        points = [Link(f"terminal on {node}", node, node) for node in nodes]
-        return Network(wired.network.branches, wired.network.sources, (*wired.network.links, *points))
+    def _wire(self) -> None:
+        """Make the network of this board, with every terminal a node of it."""
+        board = self.board
+        items = [w for w in board.items if isinstance(w.item, Contact) or w.item.name not in board.cut]
+        ratings = {name: rating for name, rating in board.ratings.items() if name not in board.cut}
+        wired = wire_up(items, supply=board.supply, ratings=ratings)
+        points = [Link(f"terminal on {node}", node, node) for node in sorted(set(self._nodes.values()))]
+        self.network = Network(wired.network.branches, wired.network.sources, (*wired.network.links, *points))
+        self._links = tuple(wired.contacts.values())
+        self._magnets = [load.device for load in board.loads if load.kind == "coil" and load.name in wired.loads]
 
     def closed(self) -> frozenset[str]:
         """Links of the network that are closed now."""
         panel, board = self.panel, self.board
-        network = self.network
         melted = self.state.pulled >> len(panel.coils) & 1  # one more bit of `State.pulled`, as `BoardPanel` says
         found = [SUPPLY_LINK] if self.state.supply and not board.blown and not melted else []
         for place, (link, contact) in enumerate(zip(self._links, board.contacts, strict=True)):
@@ -119,13 +113,11 @@ class Rig:
                 here = word in panel.devices[contact.device].spec.closed_in(contact.kind, contact.terminals)
             if here:
                 found.append(link)
-        assert network.links
         return frozenset(found)
 
     def sealed(self) -> frozenset[str]:
         """Coils whose magnet is closed now."""
-        assert self.network
-        return frozenset(tag for tag in self._sealable if self.panel.is_on(tag, self.state))
+        return frozenset(tag for tag in self._magnets if self.panel.is_on(tag, self.state))
 
     def read(self, quantity: str, a: str, b: str) -> Reading:
         """What a meter set to `quantity` shows between the leads `a` and `b`. Raises LadderError: no such quantity."""

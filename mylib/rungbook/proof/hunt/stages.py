@@ -2,7 +2,8 @@
 
 Operations ("stages"): the sound board is walked through every state in which at most one operated device is away from
 rest, each by a shortest sequence of orders; a stage is such a state with one further order that keeps to this (at most
-60 of them, the shortest first). Each begins with the board as found. Dead stages: the supply switched off, and then at most one device moved.
+60 of them, the shortest first). Each begins with the board as found. Dead stages: the supply switched off, and then at
+most one device moved.
 
 Readings: at a live stage volts of every terminal to X2 (grounded) and to X1, across every contact and load, and along
 every wire; at a dead stage ohms across every contact and load, along every wire, and of every terminal to X2.
