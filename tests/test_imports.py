@@ -22,10 +22,11 @@ MAY = {
     "proof": {"errors", "tables", "kit", "circuit", "behaviour"},
     "drawing": {"errors", "tables", "kit", "circuit", "behaviour", "proof"},
     "motors": {"errors", "tables", "kit", "behaviour", "drawing"},
+    "bench": {"errors", "tables", "kit", "circuit", "behaviour", "proof"},
     "grading": {"errors", "tables", "kit", "circuit", "behaviour", "proof", "motors"},
     "exchange": {"errors", "tables", "kit", "circuit", "behaviour", "proof"},
 }
-CORE = ("kit", "circuit", "behaviour", "proof", "motors", "grading", "exchange")
+CORE = ("kit", "circuit", "behaviour", "proof", "motors", "bench", "grading", "exchange")
 HEAVY = ("numpy", "scipy", "matplotlib", "IPython", "nbgrader", "schemdraw", "ipywidgets", "tqdm", "jupytext")
 
 

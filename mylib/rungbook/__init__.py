@@ -15,6 +15,7 @@ from rungbook.kit import Device
 
 if TYPE_CHECKING:
     from rungbook.behaviour import run
+    from rungbook.bench import FaultHunt
     from rungbook.circuit import wire
     from rungbook.drawing import draw
     from rungbook.grading import check
@@ -32,12 +33,14 @@ _LATE = {
     "review": "rungbook.proof",
     "draw": "rungbook.drawing",
     "check": "rungbook.grading",
+    "FaultHunt": "rungbook.bench",
 }
 
 __all__ = [
     "NC",
     "NO",
     "Device",
+    "FaultHunt",
     "Ladder",
     "LadderError",
     "check",

@@ -39,11 +39,23 @@ class TestSuspects:
 
 class TestNumbers:
     def test_every_fault_has_its_own(self):
-        built = suspects(wash_case().board, built=True)
-        assert len({number_of(fault) for fault in built}) == len(built)
+        board = wash_case().board
+        built = suspects(board, built=True)
+        assert len({number_of(fault, board) for fault in built}) == len(built)
 
     def test_they_hang_on_the_words_of_the_fault_alone(self):
-        assert number_of(fault_of(wash_case(), "supply", "fuse is blown")) == 273022572
+        case = wash_case()
+        assert number_of(fault_of(case, "supply", "fuse is blown"), case.board) == 273022572
+
+    def test_in_a_variant_with_other_designations_the_same_fault_has_the_same_number(self):
+        renamed = Ladder("Press pump")
+        renamed.rung(NC("S4") & (NO("S1") | NO("Q3", "13-14")) & NC("F2", "95-96"), coil("Q3"))
+        renamed.rung(NO("Q3", "23-24"), lamp("P2", "white"))
+        other = Case(renamed, "lab07")
+        for fault in wash_case().faults:
+            there = other.hidden(wash_case().token(fault))
+            assert there.kind == fault.kind
+            assert [other.faults.index(there)] == [wash_case().faults.index(fault)]
 
 
 class TestClaims:

@@ -68,13 +68,13 @@ class Case:
     def token(self, fault: Fault, salt: str = "") -> str:
         """The token that hides `fault`. Raises LadderError if it cannot be found in the stated set."""
         self.evidence.like(fault)
-        return seal(number_of(fault), lab_key(self.lab), salt)
+        return seal(number_of(fault, self.board), lab_key(self.lab), salt)
 
     def hidden(self, token: object) -> Fault:
         """The fault that `token` hides. Raises LadderError if it is no token of this lab, or for another circuit."""
         number = unseal(token, lab_key(self.lab))
         for fault in self.faults:
-            if number_of(fault) == number:
+            if number_of(fault, self.board) == number:
                 return fault
         raise LadderError(
             "Token", "belongs to another circuit; take circuit and token as the exercise gives them", token

@@ -9,6 +9,7 @@ of the other kind, a coil for another voltage.
 from __future__ import annotations
 
 import hashlib
+import re
 from collections.abc import Iterable
 from dataclasses import replace
 
@@ -49,12 +50,15 @@ def suspects(board: Board, *, built: bool = False) -> tuple[Fault, ...]:
     return tuple(found)
 
 
-def number_of(fault: Fault) -> int:
-    """The number of `fault` in a sealed token: 0 to 2**32 - 1, from its words alone.
+def number_of(fault: Fault, board: Board) -> int:
+    """The number of `fault` of the sound `board` in a sealed token: 0 to 2**32 - 1, from its words alone.
 
-    So a token means the same fault whatever else a later catalogue knows.
+    So a token means the same fault whatever else a later catalogue knows. Designations count by the order in which they
+    appear on the board, so that it also means the same fault in a variant with other designations.
     """
+    order = {tag: f"#{k}" for k, tag in enumerate(dict.fromkeys(wired.item.device for wired in board.items))}
     told = "\0".join((fault.device, fault.kind, fault.sentence))
+    told = re.sub(r"\b[A-Z]\d+\b", lambda found: order.get(found[0], found[0]), told)
     return int.from_bytes(hashlib.sha256(told.encode()).digest()[:4], "big")
 
 
