@@ -104,7 +104,7 @@ class TestAnyLadder:
     def test_what_fits_the_training_kit_reads_back(self, ladder):
         checked(wire(ladder, TRAINING_KIT))
 
-    @settings(max_examples=20, deadline=None)
+    @settings(max_examples=60, deadline=None)
     @given(ladders())
     def test_any_ladder_with_any_words_on_it_reads_back(self, ladder):
         bare = without_terminals(ladder)
