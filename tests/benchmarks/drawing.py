@@ -7,9 +7,10 @@ from time import perf_counter
 
 from tests.benchmarks import Run, measure
 
-from rungbook import NC, NO, Device, Ladder, coil, draw, lamp, wire
+from rungbook import NC, NO, Device, Ladder, coil, draw, lamp, run, wire
 from rungbook.drawing import pages
 from rungbook.drawing.layout import layout
+from rungbook.drawing.live import LiveFigure
 from rungbook.kit import TRAINING_KIT
 
 
@@ -80,3 +81,20 @@ def panel() -> Run:
     pump.rung(NO("Q1"), lamp("P1", "green"))
     wired = wire(pump, TRAINING_KIT)
     return _timed(lambda: draw(wired))
+
+
+@measure("drawing: live state of 12 rungs of 5 contacts, classes and words", "ms", at_most=5)
+def twelve_live() -> Run:
+    """What a widget asks for after each order, the drawing being made already."""
+    twelve = ladder(12)
+    figure = LiveFigure(twelve)
+    moment = run(twelve, "press S2, let S2 go")[2]
+    return _timed(lambda: figure.look(moment))
+
+
+@measure("drawing: 12 rungs of 5 contacts with their live state as SVG, warm", "ms")
+def twelve_live_whole() -> Run:
+    """From the ladder on, as `draw(ladder, live=…)`."""
+    twelve = ladder(12)
+    moment = run(twelve, "press S2, let S2 go")[2]
+    return _timed(lambda: draw(twelve, live=moment))

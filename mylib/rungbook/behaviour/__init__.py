@@ -11,15 +11,17 @@ From the inside out: `reading` (contacts as true and false), `network` (voltages
 from rungbook.behaviour.actions import SUPPLY, Step, possible_steps, read_script, tell
 from rungbook.behaviour.board import Board
 from rungbook.behaviour.events import MICRO, Change, Chatter
+from rungbook.behaviour.flow import Flow, Flowing
 from rungbook.behaviour.meter import Reading, measure_continuity, measure_ohms, measure_volts
 from rungbook.behaviour.neighbours import Neighbour
+from rungbook.behaviour.moments import Moment, moment_of, panel_moment
 from rungbook.behaviour.network import Branch, Link, Network, Solution, Source
 from rungbook.behaviour.panel import Panel, Rest, State
 from rungbook.behaviour.plant import Drive, Plant, drive_of
 from rungbook.behaviour.power import MotorFeed, PowerFaults, PowerReading, Short, energise
 from rungbook.behaviour.reading import bridging, closed_way, conducts
 from rungbook.behaviour.recorder import Running, Warming
-from rungbook.behaviour.run import Moment, Trace, run
+from rungbook.behaviour.run import Trace, run
 from rungbook.behaviour.script import Timed, read_timed
 from rungbook.behaviour.timeline import Timeline
 from rungbook.behaviour.wired import WiredNetwork, wire_up
@@ -32,6 +34,8 @@ __all__ = [
     "Change",
     "Chatter",
     "Drive",
+    "Flow",
+    "Flowing",
     "Link",
     "Moment",
     "MotorFeed",
@@ -62,6 +66,8 @@ __all__ = [
     "measure_continuity",
     "measure_ohms",
     "measure_volts",
+    "moment_of",
+    "panel_moment",
     "possible_steps",
     "read_script",
     "read_timed",

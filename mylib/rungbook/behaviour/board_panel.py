@@ -144,7 +144,7 @@ class BoardPanel(Operated):
     def share(self, tag: str, state: State) -> float:
         """Voltage of load `tag` as a share of its rated voltage [unitless]. Raises KeyError if it is no load here."""
         place = self._load[tag]
-        if self._is_dead(state):
+        if self.is_dead(state):
             return 0.0
         return self._electrics.shares(*self._contacts_and_coils(self._quiet(state)))[place]
 
@@ -174,7 +174,13 @@ class BoardPanel(Operated):
             self._bits[moment] = self._closed(moment), sealed
         return self._bits[moment]
 
-    def _is_dead(self, state: State) -> bool:
+    def closed_contacts(self, state: State) -> tuple[bool, ...]:
+        """Whether each contact of the board is closed in `state`, in the order of the items."""
+        closed = self._closed(self._quiet(state))
+        return tuple(bool(closed >> place & 1) for place in range(len(self._electrics.contacts)))
+
+    def is_dead(self, state: State) -> bool:
+        """True if the control supply does not feed the board in `state`."""
         return not state.supply or self.board.blown or bool(state.pulled & self._melted)
 
     def _closed(self, moment: _Moment) -> int:
@@ -199,7 +205,7 @@ class BoardPanel(Operated):
         """What coils, and the fuse, make of `moment` by one move."""
         state, found = moment.state, []
         shares: tuple[float, ...] = (0.0,) * len(self._electrics.loads)
-        if not self._is_dead(state):
+        if not self.is_dead(state):
             at = self._contacts_and_coils(moment)
             if self._electrics.amps(*at) > self._melts:
                 return [moment._replace(state=state._replace(pulled=state.pulled | self._melted))]  # quicker than coils
@@ -249,7 +255,7 @@ class BoardPanel(Operated):
             return f"{tag} is stuck: it is {self.board.stuck[tag]}."
         if state.pulled & self._melted:
             return "The fuse of the control supply has melted."
-        if self._is_dead(state):
+        if self.is_dead(state):
             return "The control supply is dead."
         way = self._way(tag, state)
         if wanted_on and tag in self._bars and self.hums(tag, state):

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 from rungbook.behaviour.actions import possible_steps
 from rungbook.behaviour.events import Chatter
+from rungbook.behaviour.moments import Moment, moment_of
 from rungbook.behaviour.panel import Panel, Rest, State
 from rungbook.behaviour.plant import Plant
 from rungbook.behaviour.recorder import Recorder, Running, Warming
@@ -17,19 +18,6 @@ from rungbook.circuit import Ladder
 from rungbook.errors import LadderError
 from rungbook.kit import Device
 from rungbook.tables import html_table, text_table
-
-
-@dataclass(frozen=True)
-class Moment:
-    """The panel just before the next order, `time` [s] the instant of the order itself.
-
-    positions: designation -> word. note: "" or a finding (race, chatter).
-    """
-
-    order: str
-    positions: Mapping[str, str]
-    note: str = ""
-    time: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -128,10 +116,11 @@ def run(
         known = len(timeline.chatters)
         timeline.advance(end if following is None else following.time)
         found = timeline.chatters[known:]
-        words = {tag: timeline.position(tag) for tag in shown}
+        now = moment_of(timeline, one.order)
+        words = {tag: now.positions[tag] for tag in shown}
         if found:
             words |= dict.fromkeys(found[-1].devices, "chatters")
-        moments.append(Moment(one.order, words, _note(rest, found), one.time / MICRO))
+        moments.append(replace(now, positions=words, note=_note(rest, found), time=one.time / MICRO))
     changes = tuple((change.time / MICRO, change.device, change.state) for change in timeline.changes)
     told = any(one.time != (place + 1) * MICRO or not one.order for place, one in enumerate(todo))
     motors = {} if plant is None else {tag: Device(tag) for tag in plant.drives}

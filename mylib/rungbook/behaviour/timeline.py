@@ -49,7 +49,7 @@ class Timeline:
 
     devices: for a ladder, kinds of its devices, and further devices on the panel. neighbours: what acts beside the
     control circuit, such as a `Plant`; the supply's fuse is always there. `changes` is the trace so far, `chatters` the
-    oscillations found, `now` the time reached [us].
+    oscillations found, `now` the time reached [us], `closed` the bits of the closed contacts, in the order of the board.
 
     Raises LadderError as `Board.of`, if no time is set on a timer relay or no count on a counter, if a device has not
     the reset or count-down input that is wired, or if it is of a kind whose behaviour in time is not known yet (soft
@@ -94,7 +94,7 @@ class Timeline:
         self._contacts_of: dict[str, list[tuple[int, Contact]]] = {}
         for number, contact in enumerate(contacts):
             self._contacts_of.setdefault(contact.device, []).append((number, contact))
-        self._closed = sum(1 << number for number, closed in self.board.held.items() if closed)
+        self.closed = sum(1 << number for number, closed in self.board.held.items() if closed)
         for number, contact in enumerate(contacts):
             self._set(number, self._position[contact.device] in self._closed_in(contact))
         self._magnets: list[Magnet] = []
@@ -219,7 +219,7 @@ class Timeline:
 
     def supply_amps(self) -> float:
         """Current of the control supply now [A]."""
-        return self._electrics.amps(self._closed, self._sealed) * self._level()
+        return self._electrics.amps(self.closed, self._sealed) * self._level()
 
     def _level(self) -> float:
         return self.supply_level if self.supply_on and self.fuse_whole else 0.0
@@ -236,7 +236,7 @@ class Timeline:
         for number, contact in self._contacts_of.get(tag, ()):
             if position not in self._closed_in(contact):
                 self._set(number, False)
-            elif not self._closed >> number & 1:
+            elif not self.closed >> number & 1:
                 later.append((number, True))
         if later:
             self._plan(TRAVEL, tag, tuple(later))
@@ -298,7 +298,7 @@ class Timeline:
     def _set(self, number: int, closed: bool) -> None:
         if number in self.board.held:
             return
-        self._closed = self._closed | 1 << number if closed else self._closed & ~(1 << number)
+        self.closed = self.closed | 1 << number if closed else self.closed & ~(1 << number)
 
     def _be(self, tag: str, word: str) -> None:
         if word != self._position[tag]:
@@ -328,7 +328,7 @@ class Timeline:
         """Solve the network and let timers, counters, coils and lamps answer, until no timer or counter stirs."""
         level = self._level()
         for _ in range(MOST_ROUNDS):
-            shares = self._electrics.shares(self._closed, self._sealed)
+            shares = self._electrics.shares(self.closed, self._sealed)
             stirred = [clock for clock in self._clocks if clock.answer(shares, level, self.now)]
             for clock in stirred:
                 self._set_clock(clock)
@@ -367,7 +367,7 @@ class Timeline:
             self._calm()
             return
         state = (
-            self._closed,
+            self.closed,
             self._sealed,
             tuple(magnet.phase for magnet in self._magnets),
             tuple(sorted((entry.time - self.now, entry.key, entry.contacts, entry.word) for entry in moving)),

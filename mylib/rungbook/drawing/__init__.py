@@ -14,6 +14,8 @@ of schemdraw. A power circuit passes through the same steps in the files that be
 order they lie in a channel), `panel_layout`, `panel_describe`, `panel_marks`. What is no circuit becomes a `figure`:
 timing diagrams (files that begin with `timing`: lanes, axis, marks, layout, describe), `contact_charts`, `trip_curves`,
 `tables`. schemdraw is loaded on the first drawing, and then without matplotlib.
+
+A live state stands on the same figure, in the files that begin with `live`: wires in pieces, marks, words.
 """
 
 from __future__ import annotations
@@ -24,7 +26,7 @@ from typing import TYPE_CHECKING
 from rungbook.drawing.picture import Picture
 
 if TYPE_CHECKING:
-    from rungbook.behaviour import Board, Step, Trace
+    from rungbook.behaviour import Board, Moment, Step, Timeline, Trace
     from rungbook.circuit import Ladder, Wiring
     from rungbook.circuit.power import PowerCircuit
     from rungbook.drawing.contact_charts import ContactChart
@@ -54,6 +56,7 @@ def draw(
     paths: str = "across",
     width: float | None = None,
     step: int | None = None,
+    live: Moment | Timeline | None = None,
 ) -> Picture:
     """Return a ladder, or a board of wired items, drawn as a ladder diagram; a power circuit as `draw_power` draws it.
 
@@ -74,9 +77,12 @@ def draw(
     board is drawn as it is wired, bridges, coils in series and loose ends included, in one piece (width None); what is
     wrong with its parts is not shown. Its rungs are the circuits that hang together without the rails.
 
+    live: a moment of a run of a ladder or a board, such as `run(ladder, "press S2")[1]`. The same figure shows it: the
+    path that carries current is thicker and in the accent colour, and the words tell it.
+
     Raises LadderError if `circuit` is none of these, one of the others is none of these, a board is given a width,
     `paths` or `width` is given for a power circuit, whose lines always run down, `step` is given for anything but a
-    wire list or is no wire of it, or anything else is given for a wire list.
+    wire list or is no wire of it, anything else is given for a wire list, or `live` is no moment of this circuit.
     """
     from rungbook.behaviour.board import Board
     from rungbook.circuit import Ladder
@@ -87,12 +93,17 @@ def draw(
     from rungbook.errors import LadderError
 
     if isinstance(circuit, Wiring):
-        for name, given, usual in (("symbols", symbols, "nema"), ("paths", paths, "across"), ("width", width, None)):
+        others = (("symbols", symbols, "nema"), ("paths", paths, "across"), ("width", width, None), ("live", live, None))
+        for name, given, usual in others:
             if given != usual:
                 raise LadderError("draw", f"{name} is for circuit diagrams; a wire list is drawn as a panel", given)
         return draw_panel(circuit, step)
     if step is not None:
         raise LadderError("draw", "step is for a wire list", step, ("draw(wire(ladder, kit), step=1)",))
+    if live is not None:
+        from rungbook.drawing.live import LiveFigure
+
+        return LiveFigure(circuit, symbols, paths, width).picture(live)
     if not isinstance(circuit, Ladder | Board | PowerCircuit):
         from rungbook.drawing.others import draw_other
 
