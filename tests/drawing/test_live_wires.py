@@ -7,6 +7,7 @@ from hypothesis import given
 
 from rungbook import Ladder
 from rungbook.behaviour import Board
+from rungbook.circuit import Wired, wire_numbers
 from rungbook.drawing.board_layout import board_layout
 from rungbook.drawing.layout import layout
 from rungbook.drawing.live_wires import Wiring, wiring
@@ -15,17 +16,15 @@ from rungbook.drawing.sheet import Plan
 from .boards import BOARDS, boards
 from .strategies import NAMED
 
-FINISHED = [name for name in NAMED if name not in ("empty",)]
-
 
 def _of(ladder: Ladder, paths: str, width: float | None = None) -> tuple[Plan, Wiring]:
-    board = Board.of(ladder)
     plan = layout(ladder, "nema", paths, width)
-    first, at = {}, 0
-    for n, rung in enumerate(ladder.rungs, 1):
-        first[n] = at
-        at += len(rung.all_contacts()) + len(rung.loads)
-    return plan, wiring(plan, board.items, first)
+    items: list[Wired] = []
+    first = {}
+    for n, rung in enumerate(wire_numbers(ladder), 1):
+        first[n] = len(items)
+        items += rung.items
+    return plan, wiring(plan, items, first)
 
 
 def _check(plan: Plan, found: Wiring) -> None:
@@ -40,7 +39,7 @@ def _check(plan: Plan, found: Wiring) -> None:
 
 
 @pytest.mark.parametrize("paths", ["across", "down"])
-@pytest.mark.parametrize("name", FINISHED)
+@pytest.mark.parametrize("name", NAMED)
 def test_pieces_cover_every_wire_once(name: str, paths: str) -> None:
     _check(*_of(NAMED[name](), paths))
     _check(*_of(NAMED[name](), paths, 560))
@@ -60,14 +59,28 @@ def test_pieces_cover_every_wire_of_any_board_once(board: Board) -> None:
     _check(plan, wiring(plan, board.items, {}))
 
 
-def test_the_piece_before_a_load_carries_what_the_load_draws() -> None:
+def test_a_piece_of_a_rail_carries_what_hangs_below_it() -> None:
+    """Items of the holding circuit: 0 S1, 1 S2, 2 Q1, 3 F1, 4 coil, 5 Q1, 6 lamp."""
     plan, found = _of(NAMED["holding"](), "across")
-    coil = next(symbol for symbol in plan.symbols if symbol.wired.item.kind == "coil")
-    (before,) = [piece for piece in found.pieces if piece.end == coil.terminals[0]]
-    assert [abs(sign) for item, sign in before.draws if item == 4] == [1] or before.draws  # the coil, or what feeds it
+    rails = [sorted(piece.draws) for piece in found.pieces if plan.wires[piece.wire].rung == 0]
+    assert rails[:3] == [[(0, 1), (5, 1)], [(5, 1)], []]  # above rung 1, between the rungs, below rung 2
+    assert rails[3:] == [[(4, -1), (6, -1)], [(6, -1)], []]
 
 
-def test_arrows_of_a_folded_rung_carry_what_the_next_line_draws() -> None:
-    plan, found = _of(NAMED["every_kind"](), "across", 560)
-    assert len(found.arrows) == len([line for line in plan.lines if line.role == "continuation"])
-    assert all(found.arrows.values())
+def test_a_branch_carries_its_own_contact_only() -> None:
+    plan, found = _of(NAMED["holding"](), "across")
+    for tag, item in (("S2", 1), ("Q1", 2)):
+        contact = next(symbol for symbol in plan.symbols if symbol.device.tag == tag)
+        beside = [piece for piece in found.pieces if piece.end == contact.terminals[0]]
+        assert [piece.draws for piece in beside] == [((item, 1),)]
+
+
+@pytest.mark.parametrize("paths", ["across", "down"])
+@pytest.mark.parametrize("name", ["every_kind", "six_by_five", "nested"])
+def test_both_arrows_of_a_continuation_carry_what_the_next_line_draws(name: str, paths: str) -> None:
+    plan, found = _of(NAMED[name](), paths, 420)
+    assert len([line for line in plan.lines if line.role == "continuation"]) >= 4
+    draws = list(found.arrows.values())
+    assert len(draws) == len([line for line in plan.lines if line.role == "continuation"])
+    assert draws[::2] == draws[1::2]
+    assert all(draws)

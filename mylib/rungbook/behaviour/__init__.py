@@ -13,8 +13,8 @@ from rungbook.behaviour.board import Board
 from rungbook.behaviour.events import MICRO, Change, Chatter
 from rungbook.behaviour.flow import Flow, Flowing
 from rungbook.behaviour.meter import Reading, measure_continuity, measure_ohms, measure_volts
-from rungbook.behaviour.neighbours import Neighbour
 from rungbook.behaviour.moments import Moment, moment_of, panel_moment
+from rungbook.behaviour.neighbours import Neighbour
 from rungbook.behaviour.network import Branch, Link, Network, Solution, Source
 from rungbook.behaviour.panel import Panel, Rest, State
 from rungbook.behaviour.plant import Drive, Plant, drive_of

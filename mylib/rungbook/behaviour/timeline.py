@@ -49,7 +49,7 @@ class Timeline:
 
     devices: for a ladder, kinds of its devices, and further devices on the panel. neighbours: what acts beside the
     control circuit, such as a `Plant`; the supply's fuse is always there. `changes` is the trace so far, `chatters` the
-    oscillations found, `now` the time reached [us], `closed` the bits of the closed contacts, in the order of the board.
+    oscillations found, `now` the time reached [us], `closed` bits of the closed contacts, in the board's order.
 
     Raises LadderError as `Board.of`, if no time is set on a timer relay or no count on a counter, if a device has not
     the reset or count-down input that is wired, or if it is of a kind whose behaviour in time is not known yet (soft

@@ -93,7 +93,12 @@ def draw(
     from rungbook.errors import LadderError
 
     if isinstance(circuit, Wiring):
-        others = (("symbols", symbols, "nema"), ("paths", paths, "across"), ("width", width, None), ("live", live, None))
+        others = (
+            ("symbols", symbols, "nema"),
+            ("paths", paths, "across"),
+            ("width", width, None),
+            ("live", live, None),
+        )
         for name, given, usual in others:
             if given != usual:
                 raise LadderError("draw", f"{name} is for circuit diagrams; a wire list is drawn as a panel", given)

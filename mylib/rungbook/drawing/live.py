@@ -81,6 +81,11 @@ class LiveFigure:
             self._places.setdefault(symbol.rung, []).append(item_of(symbol, self._first))
 
     @property
+    def items(self) -> tuple[int, ...]:
+        """Place among the board's items of what symbol s1, s2, … shows."""
+        return tuple(item_of(symbol, self._first) for symbol in self._plan.symbols)
+
+    @property
     def svg(self) -> str:
         """The drawing with nothing on."""
         return ET.tostring(self._root, encoding="unicode") + "\n"

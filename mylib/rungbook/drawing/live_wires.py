@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from rungbook.circuit import LEFT_RAIL, RIGHT_RAIL, Wired
 from rungbook.drawing.shapes import Point
@@ -98,7 +99,7 @@ class _Corners:
         """The pieces of `wire` between the points that lie on it."""
         (x, y), (end, low) = ((round(a, 2), round(b, 2)) for a, b in (wire.start, wire.end))
         here = sorted(p for p in self._known[wire.node] if x <= p[0] <= end and y <= p[1] <= low)
-        return [((wire.node, *a), (wire.node, *b)) for a, b in zip(here, here[1:], strict=False)]
+        return [((wire.node, *a), (wire.node, *b)) for a, b in pairwise(here)]
 
 
 def _jumps(lines: Sequence[Line], corners: _Corners) -> list[tuple[Vertex, Vertex, tuple[str, str]]]:

@@ -8,6 +8,8 @@ from rungbook.behaviour import Board, Flowing, Moment
 from rungbook.circuit import RIGHT_RAIL, Contact, Wired
 from rungbook.drawing.describe import join_words
 
+_LOADS = {"coil": "coil of", "lamp": "lamp"}
+
 Places = Mapping[int, Collection[int]]  # number of a rung -> places of its items on the board
 
 
@@ -59,6 +61,4 @@ def _name(wired: Wired) -> str:
     if isinstance(item, Contact):
         ends = f" ({item.terminals})" if item.terminals else ""
         return f"{item.kind} contact of {item.device}{ends}"
-    return (
-        f"{'lamp' if item.kind == 'lamp' else 'coil of'} {item.device}" if item.kind in ("lamp", "coil") else item.name
-    )
+    return f"{_LOADS[item.kind]} {item.device}" if item.kind in _LOADS else item.name
