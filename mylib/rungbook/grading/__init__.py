@@ -7,6 +7,7 @@ points and a few printed lines in the language of the bench. Imports `kit`, `cir
 
 from rungbook.grading.check import Checked, check
 from rungbook.grading.finding import Finding
+from rungbook.grading.how_read import Readings, how_read
 from rungbook.grading.hunt import choose_fault, finds_fault, hunt_tokens
 from rungbook.grading.mark import asks_for_a_reader, declared, first_to_mend, mark
 from rungbook.grading.quantity import quantity
@@ -18,6 +19,7 @@ from rungbook.grading.table import table
 __all__ = [
     "Checked",
     "Finding",
+    "Readings",
     "Requirement",
     "asks_for_a_reader",
     "check",
@@ -26,6 +28,7 @@ __all__ = [
     "finds_fault",
     "first_to_mend",
     "good_practice",
+    "how_read",
     "hunt_tokens",
     "lens",
     "mark",
