@@ -1,4 +1,4 @@
-"""The commands: `rungbook demo`, `start`, `build`, `variant`, `symbols`."""
+"""The commands: `rungbook demo`, `start`, `build`, `variant`, `symbols`, `convert`."""
 
 from __future__ import annotations
 
@@ -48,6 +48,11 @@ def _parser() -> argparse.ArgumentParser:
     symbols = commands.add_parser("symbols", help="write a page with every symbol of both sets")
     symbols.add_argument("file", type=Path, help="the page to write, such as symbols.html")
     symbols.set_defaults(run=_symbols)
+
+    convert = commands.add_parser("convert", help="print a ladder as text or XML of IEC 61131, or as JSON")
+    convert.add_argument("file", type=Path, metavar="FILE", help="a ladder: .json, .st or .xml")
+    convert.add_argument("--to", required=True, metavar="FORM", help="st, xml or json")
+    convert.set_defaults(run=_convert)
     return parser
 
 
@@ -108,6 +113,13 @@ def _symbols(options: argparse.Namespace) -> int:
         raise LadderError("symbols", "the folder of the page does not exist", str(options.file))
     options.file.write_text(gallery(), encoding="utf-8", newline="\n")
     print(f"written: {options.file}")
+    return 0
+
+
+def _convert(options: argparse.Namespace) -> int:
+    from rungbook.exchange import convert
+
+    print(convert(options.file, options.to), end="")
     return 0
 
 

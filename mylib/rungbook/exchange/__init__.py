@@ -5,6 +5,10 @@ Enters: a `Ladder`, or text that this room has written. Leaves: text; a ladder; 
 Imports `kit`, `circuit`, `behaviour`, `proof`. The standard library alone.
 """
 
+from rungbook.exchange.comma_separated import InputTable, input_table, to_csv
+from rungbook.exchange.convert import convert
+from rungbook.exchange.differences import ScanReport, scan_differences
+from rungbook.exchange.judge import Difference
 from rungbook.exchange.ladder_xml import ladder_xml
 from rungbook.exchange.read_text import read_structured_text
 from rungbook.exchange.read_xml import read_ladder_xml
@@ -12,10 +16,17 @@ from rungbook.exchange.scan import Scan, ScanTrace
 from rungbook.exchange.text import structured_text
 
 __all__ = [
+    "Difference",
+    "InputTable",
     "Scan",
+    "ScanReport",
     "ScanTrace",
+    "convert",
+    "input_table",
     "ladder_xml",
     "read_ladder_xml",
     "read_structured_text",
+    "scan_differences",
     "structured_text",
+    "to_csv",
 ]
