@@ -46,12 +46,13 @@ class TestVariant:
         status, told, _ = rungbook(*asked, "--to", str(tmp_path / "alder"))
         assert status == 0
         lines = told.splitlines()
-        assert lines[:2] == [
+        assert lines[:3] == [
             f"written: {tmp_path}/alder/solutions/lab02-holding-circuit/lab02.ipynb",
             f"written: {tmp_path}/alder/course/lab02-holding-circuit/lab02.ipynb",
+            f"written: {tmp_path}/alder/course/lab02-holding-circuit/bench-sheet.html",
         ]
-        assert re.fullmatch(r"variant [0-9a-f]{12} of lab02-holding-circuit: (\w+ is \w+, )*\w+ is \w+", lines[2])
-        assert rungbook(*asked, "--to", str(tmp_path / "again"))[1].splitlines()[2] == lines[2]
+        assert re.fullmatch(r"variant [0-9a-f]{12} of lab02-holding-circuit: (\w+ is \w+, )*\w+ is \w+", lines[3])
+        assert rungbook(*asked, "--to", str(tmp_path / "again"))[1].splitlines()[3] == lines[3]
 
     def test_a_secret_that_can_be_guessed_is_refused_and_nothing_written(self, tmp_path: Path) -> None:
         (tmp_path / "secret").write_text("short\n")

@@ -49,7 +49,7 @@ class TestLoadPools:
 
 class TestBuildVariant:
     def test_both_notebooks_have_the_new_words_and_the_variants_name(self, tmp_path: Path) -> None:
-        instructor, released = build_variant(HOLDING, SWAPPED, tmp_path / "alder")
+        instructor, released, sheet = build_variant(HOLDING, SWAPPED, tmp_path / "alder")
         assert [str(path.relative_to(tmp_path)) for path in (instructor, released)] == [
             "alder/solutions/lab02-holding-circuit/lab02.ipynb",
             "alder/course/lab02-holding-circuit/lab02.ipynb",
@@ -61,6 +61,7 @@ class TestBuildVariant:
         assert 'NC("S2") & (NO("S1") | NO("Q3", "13-14"))' in whole
         assert "* **S1** (start, normally open) makes **Q3** pull in." in given
         assert "HIDDEN TESTS" not in given
+        assert "<td>S1 start</td>" in sheet.read_text(encoding="utf-8")
         assert [cell["id"] for cell in books[1].cells] == [cell["id"] for cell in instructor_notebook(HOLDING).cells]
 
     def test_nothing_in_a_folder_that_holds_something_is_touched(self, tmp_path: Path) -> None:

@@ -24,6 +24,7 @@ from typing import Any
 import nbformat
 from nbformat.notebooknode import NotebookNode
 
+from rungbook.classroom.bench_sheet import bench_sheet
 from rungbook.classroom.labs import Lab
 from rungbook.errors import LadderError
 from rungbook.grading.variants import Variant, renamed
@@ -124,20 +125,25 @@ def build(labs: Iterable[Lab]) -> list[Path]:
     changed = []
     for lab in labs:
         notebook = instructor_notebook(lab)
-        released = released_notebook(notebook)
-        for path, content in ((lab.instructor, notebook), (lab.released, released)):
-            if replace_file(path, notebook_text(content)):
-                changed.append(path)
+        made = {lab.instructor: notebook_text(notebook)} | for_students(lab, notebook)
+        changed += [path for path, text in made.items() if replace_file(path, text)]
     return changed
 
 
+def for_students(lab: Lab, notebook: NotebookNode, variant: Variant | None = None) -> dict[Path, str]:
+    """Return what the lab's folder under course/ holds: path -> text. Raises LadderError as `bench_sheet`."""
+    made = {lab.released: notebook_text(released_notebook(notebook))}
+    sheet = bench_sheet(lab, variant)
+    return made if sheet is None else made | {lab.bench_sheet: sheet}
+
+
 def stale(labs: Iterable[Lab]) -> list[Path]:
-    """Return the released notebooks that differ from a fresh build. Writes nothing."""
+    """Return the released notebooks and bench sheets that differ from a fresh build. Writes nothing."""
     found = []
     for lab in labs:
-        fresh = notebook_text(released_notebook(instructor_notebook(lab)))
-        if not lab.released.is_file() or lab.released.read_text(encoding="utf-8") != fresh:
-            found.append(lab.released)
+        for path, fresh in for_students(lab, instructor_notebook(lab)).items():
+            if not path.is_file() or path.read_text(encoding="utf-8") != fresh:
+                found.append(path)
     return found
 
 

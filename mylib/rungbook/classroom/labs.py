@@ -48,6 +48,16 @@ class Lab:
         """Which words change from student to student; a lab may have none."""
         return self.root / "solutions" / self.name / "variants.toml"
 
+    @property
+    def bench_source(self) -> Path:
+        """Markdown text of the sheet for the bench; a lab may have none."""
+        return self.root / "solutions" / self.name / "bench-sheet.md"
+
+    @property
+    def bench_sheet(self) -> Path:
+        """The sheet as a page to print; tracked."""
+        return self.root / "course" / self.name / "bench-sheet.html"
+
 
 def find_root(start: Path | None = None, *, students: bool = False) -> Path:
     """Return the course's top folder: the nearest one, from `start` (default: here) upwards, that holds the labs.

@@ -16,7 +16,7 @@ from __future__ import annotations
 import tomllib
 from pathlib import Path
 
-from rungbook.classroom.build import instructor_notebook, notebook_text, released_notebook, replace_file
+from rungbook.classroom.build import for_students, instructor_notebook, notebook_text, replace_file
 from rungbook.classroom.labs import Lab
 from rungbook.errors import LadderError
 from rungbook.grading.variants import Pool, Variant, check_pools, choose, read_pools
@@ -35,7 +35,7 @@ def load_pools(lab: Lab) -> tuple[Pool, ...]:
     except tomllib.TOMLDecodeError as problem:
         raise LadderError(thing, f"is no TOML: {problem}") from None
     pools = read_pools(thing, data)
-    texts = [path.read_text(encoding="utf-8") for path in (lab.source, lab.samples) if path.is_file()]
+    texts = [path.read_text(encoding="utf-8") for path in (lab.source, lab.samples, lab.bench_source) if path.is_file()]
     check_pools(thing, pools, texts)
     return pools
 
@@ -56,19 +56,19 @@ def read_secret(path: Path) -> bytes:
         raise LadderError("Secret", f"cannot be read: {problem.strerror}", str(path)) from None
 
 
-def build_variant(lab: Lab, variant: Variant, to: Path) -> tuple[Path, Path]:
-    """Build `variant` of the lab under `to`: the instructor's notebook and the released one, as the course has them.
+def build_variant(lab: Lab, variant: Variant, to: Path) -> tuple[Path, ...]:
+    """Build `variant` of the lab under `to`: the instructor's notebook and what students get, as the course has them.
 
-    Returns their paths, `to`/solutions/LAB/labNN.ipynb and `to`/course/LAB/labNN.ipynb. Both carry the variant's name
-    in their metadata, as ["rungbook"]["variant"].
+    Returns their paths, `to`/solutions/LAB/labNN.ipynb and `to`/course/LAB/labNN.ipynb, and the bench sheet if the lab
+    has one. Both notebooks carry the variant's name in their metadata, as ["rungbook"]["variant"].
 
-    Raises LadderError, and writes nothing, if `to` holds anything, or as `instructor_notebook`.
+    Raises LadderError, and writes nothing, if `to` holds anything, or as `instructor_notebook` and `bench_sheet`.
     """
     if to.exists() and (not to.is_dir() or any(to.iterdir())):
         raise LadderError("Folder of a variant", "must be new or empty; nothing in it is touched", str(to))
     notebook = instructor_notebook(lab, variant)
-    released = released_notebook(notebook)
-    there = Lab(to, lab.name)
-    replace_file(there.instructor, notebook_text(notebook))
-    replace_file(there.released, notebook_text(released))
-    return there.instructor, there.released
+    made = {lab.instructor: notebook_text(notebook)} | for_students(lab, notebook, variant)
+    there = {to / path.relative_to(lab.root): text for path, text in made.items()}
+    for path, text in there.items():
+        replace_file(path, text)
+    return tuple(there)
