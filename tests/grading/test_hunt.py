@@ -7,6 +7,7 @@ from rungbook import NO, Ladder, LadderError, coil
 from rungbook.bench import FaultHunt
 from rungbook.grading import choose_fault, finds_fault, hunt_tokens, mark
 from rungbook.grading.mark import first_to_mend
+from rungbook.grading.variants import check_pools, choose, read_pools, renamed
 
 TOKEN = token_of("P1", "lamp is burnt out")
 SECRET = b"sixteen bytes and some"
@@ -134,6 +135,14 @@ class TestTokens:
         assert not set(one.values()) & set(other.values())
         case = wash_case()
         assert case.hidden(other["the lamp P1 is burnt out"]) is fault_of(case, "P1", "lamp is burnt out")
+
+    def test_they_are_words_that_a_variant_can_change(self):
+        tokens = list(hunt_tokens(wash_pump(), lab="lab07").values())[:4]
+        pools = read_pools("lab07", {"pool": [{"words": tokens[:1], "become": tokens}]})
+        source = f'hunt = FaultHunt(pump, "{tokens[0]}", lab="lab07")'
+        check_pools("lab07", pools, [source])
+        seen = {renamed(source, choose(pools, SECRET, "lab07", f"student{n}")) for n in range(40)}
+        assert seen == {f'hunt = FaultHunt(pump, "{token}", lab="lab07")' for token in tokens}
 
 
 class TestChoice:

@@ -85,7 +85,7 @@ class Session:
         self.rig, self.budget = rig, budget
         self.rows: list[Row] = []
         self.used = 0
-        self._proved: set[Pair] = set()
+        self._proved: set[Pair] = set()  # emptied with the lock, and only without it can the supply come on again
         rig.begin()
 
     @property
@@ -149,8 +149,6 @@ class Session:
             where = rig.panel.position(step.device, rig.state)
             raise LadderError("Order", f"cannot be given now; the hand has left {step.device} {where}", step.order, now)
         rig.do(step)
-        if step.device == SUPPLY:
-            self._proved.clear()
         return step.order
 
     def _measure(self, act: str, leads: Sequence[object]) -> Row:
