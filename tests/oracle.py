@@ -1,9 +1,8 @@
 """A second reading of ladders, made for the tests alone. It imports nothing of `behaviour` or `proof`.
 
 A way through contacts is found by listing every path from rail to load, not by `&` and `|` on a tree. A panel state
-is a set of words: the devices that are operated ("S1", "F1"), the coils that are in ("Q1"), and "supply". Contacts
-break before they make, everywhere: while it settles, "Q1 lifted" says that the NC contacts of Q1 are open, and "S1
-between" that S1 has left one pair of contacts and not reached the other.
+is a set of words: the devices that are operated ("S1", "F1"), the coils that are in ("Q1"), and "supply". A hand can
+hover, everywhere: while it settles, "S1 between" says that S1 has left one pair of contacts and not reached the other.
 """
 
 from __future__ import annotations
@@ -47,9 +46,7 @@ class Bench:
         tag = contact.device
         if f"{tag} between" in state:
             return False
-        if contact.kind == "NO":
-            return tag in state
-        return (f"{tag} lifted" if tag in self.coils else tag) not in state
+        return (tag in state) == (contact.kind == "NO")
 
     def only_what_bears_on(self, *loads: str) -> None:
         """Leave out the coils that have no contact on any path to `loads`, nor to a coil that has."""
@@ -60,10 +57,7 @@ class Bench:
         self.coils = [tag for tag in self.coils if tag in heard]
 
     def alive(self, load: str, state: State) -> bool:
-        """True if `load` has voltage in `state`, every contact standing as its device does."""
-        return self._alive(load, self._lifted(state))
-
-    def _alive(self, load: str, state: State) -> bool:
+        """True if `load` has voltage in `state`."""
         return "supply" in state and any(
             all(self._is_closed(contact, state) for contact in path) for path in self.ways.get(load, [])
         )
@@ -71,23 +65,13 @@ class Bench:
     def on(self, load: str, state: State) -> bool:
         return load in state if load in self.coils else self.alive(load, state)
 
-    def _lifted(self, state: State) -> State:
-        """A state at rest, with the NC contacts of each coil that is in open."""
-        return state | {f"{tag} lifted" for tag in self.coils if tag in state}
-
     def at_rest(self, state: State) -> State:
         """The same without words for contacts on their way."""
         return frozenset(word for word in state if " " not in word)
 
     def _next(self, state: State) -> list[State]:
         found = [state - {word} for word in state if word.endswith(" between")]
-        for tag in self.coils:
-            alive, lifted = self._alive(tag, state), f"{tag} lifted"
-            if alive and tag not in state:
-                found.append(state | {tag if lifted in state else lifted})
-            elif not alive and lifted in state:
-                found.append(state - {tag if tag in state else lifted})
-        return found
+        return found + [state ^ {tag} for tag in self.coils if self.alive(tag, state) != (tag in state)]
 
     def _cloud(self, state: State) -> set[State]:
         found, todo = {state}, [state]
@@ -112,7 +96,7 @@ class Bench:
     def _settled(self, state: State, moved: str | None) -> tuple[set[State], bool, set[State]]:
         if "supply" not in state:
             return {state - set(self.coils)}, False, set()
-        begin = self._lifted(state)
+        begin = state
         if moved in self.operated:
             begin |= {f"{moved} between"}
         if begin not in self._rests:

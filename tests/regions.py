@@ -73,12 +73,11 @@ class Counter:
 class Still:
     """A state without its times. operated: devices away from rest, and "supply". coils: magnets that are in.
 
-    apart: magnets whose NC contacts are open. late: devices of which no contact has closed yet since they moved.
+    late: devices of which no contact has closed yet since they moved.
     """
 
     operated: frozenset[str]
     coils: frozenset[str]
-    apart: frozenset[str]
     late: frozenset[str]
     blocks: tuple[tuple[str, Timer | Counter], ...]
 
@@ -111,7 +110,7 @@ class TimedBench:
             elif device.kind == "counter":
                 kind, number = device.setting.split()
                 blocks.append((tag, Counter(kind, int(number))))
-        self.begin = Still(frozenset({"supply"}), frozenset(), frozenset(), frozenset(), tuple(blocks))
+        self.begin = Still(frozenset({"supply"}), frozenset(), frozenset(), tuple(blocks))
         self.rests: dict[Still, tuple[set[Still], bool]] = {}
 
     def closed(self, contact: Contact, still: Still) -> bool:
@@ -122,8 +121,7 @@ class TimedBench:
         else:
             if contact.device in still.late:
                 return False
-            magnets = still.coils if contact.kind == "NO" else still.apart
-            away = contact.device in magnets or contact.device in still.operated
+            away = contact.device in still.coils or contact.device in still.operated
         return away == (contact.kind == "NO")
 
     def alive(self, name: str, still: Still) -> bool:
@@ -141,11 +139,8 @@ class TimedBench:
         """What can move next -> the state after it."""
         found: dict[object, Still] = {}
         for tag in self.tags:
-            alive, opened, pulled = self.alive(tag, still), tag in still.apart, tag in still.coils
-            if alive != pulled and opened:
-                found[tag, "NO"] = replace(still, coils=still.coils ^ {tag})
-            elif alive != opened:
-                found[tag, "NC"] = replace(still, apart=still.apart ^ {tag})
+            if self.alive(tag, still) != (tag in still.coils):
+                found[tag, "coil"] = replace(still, coils=still.coils ^ {tag})
         for tag in still.late:
             found[tag, "late"] = replace(still, late=still.late ^ {tag})
         for tag, block in still.blocks:

@@ -4,9 +4,8 @@ Supply, operated devices of two positions, the coils of both ladders. In each or
 coils of each ladder move one at a time, a coil only if it does not agree with its rung, and at the end all agree. The
 solver picks the order of the coils, so a race counts as it does in `compare`. Coils that chatter are not covered.
 
-Contacts break before they make. A coil is one variable, "its NO contacts are closed", and where the ladder has an NC
-contact of it a second one, "its NC contacts are open". A device that has just moved is between its contacts, all open,
-until the solver lets it arrive, in each ladder by itself; one whose contacts here are all of one kind is never between.
+A device that has just moved is between its contacts, all open, until the solver lets it arrive, in each ladder by
+itself; one whose contacts here are all of one kind is never between.
 """
 
 from itertools import combinations
@@ -80,14 +79,14 @@ class Unrolled:
         self.add(moved, *([-a, -b] for a, b in combinations(moved, 2)))
         return after, dict(zip(self.operated, moved, strict=False))
 
-    def _way(self, part: Part | None, at: dict[str, int], lifted: dict[str, int], between: dict[str, int]) -> int:
+    def _way(self, part: Part | None, at: dict[str, int], between: dict[str, int]) -> int:
         if part is None:
             return self.all([])
         if isinstance(part, Contact):
             tag = part.device
-            closed = at[tag] if part.kind == "NO" else -lifted.get(tag, at[tag])
+            closed = at[tag] if part.kind == "NO" else -at[tag]
             return self.all([closed, -between[tag]]) if tag in between else closed
-        inner = [self._way(member, at, lifted, between) for member in part.parts]
+        inner = [self._way(member, at, between) for member in part.parts]
         return self.all(inner) if isinstance(part, Series) else self.any(inner)
 
     def _alive(
@@ -96,12 +95,11 @@ class Unrolled:
         tag: str,
         inputs: list[int],
         coils: dict[str, int],
-        lifted: dict[str, int] | None = None,
         between: dict[str, int] | None = None,
     ) -> int:
         at = dict(zip(self.operated, inputs, strict=False)) | coils
         rung = next(rung for rung in ladder.rungs if any(load.device == tag for load in rung.loads))
-        return self.all([inputs[-1], self._way(rung.contacts, at, lifted or {}, between or {})])
+        return self.all([inputs[-1], self._way(rung.contacts, at, between or {})])
 
     def _on(self, ladder: Ladder, tag: str, inputs: list[int], coils: dict[str, int]) -> int:
         return coils[tag] if tag in coils else self._alive(ladder, tag, inputs, coils)
@@ -115,31 +113,23 @@ class Unrolled:
             for contact in rung.all_contacts():
                 kinds.setdefault(contact.device, set()).add(contact.kind)
         between = {tag: one for tag, one in moved.items() if len(kinds.get(tag, ())) == 2}
-        lifted = {tag: one for tag, one in coils.items() if "NC" in kinds.get(tag, ())}
-        moments = 2 ** (len(coils) - len(lifted) + bool(between)) * 3 ** len(lifted)
+        moments = 2 ** (len(coils) + bool(between))
         for _ in range(moments - 1 if self.moves is None else self.moves):
-            alive = {tag: self._alive(ladder, tag, inputs, coils, lifted, between) for tag in coils}
-            after = [{tag: self.new() for tag in side} for side in (coils, lifted, between)]
+            alive = {tag: self._alive(ladder, tag, inputs, coils, between) for tag in coils}
+            after = [{tag: self.new() for tag in side} for side in (coils, between)]
             moves = [
                 {tag: self.unequal(one[tag], other[tag]) for tag in one}
-                for one, other in zip((coils, lifted, between), after, strict=True)
+                for one, other in zip((coils, between), after, strict=True)
             ]
             self.add(*([-a, -b] for a, b in combinations([one for side in moves for one in side.values()], 2)))
-            for tag, move in moves[0].items():  # NO contacts: close if alive, with the NC contacts open; open if not
+            for tag, move in moves[0].items():
                 self.add([-move, coils[tag], alive[tag]], [-move, -coils[tag], -alive[tag]])
-                if tag in lifted:
-                    self.add([-move, coils[tag], lifted[tag]])
-            for tag, move in moves[1].items():  # NC contacts: open if alive; close if not, with the NO contacts open
-                self.add([-move, lifted[tag], alive[tag]], [-move, -lifted[tag], -alive[tag]])
-                self.add([-move, -lifted[tag], -coils[tag]])
-            for tag, move in moves[2].items():
+            for tag, move in moves[1].items():
                 self.add([-move, between[tag]])
-            coils, lifted, between = after
+            coils, between = after
         self.add(*([-one] for one in between.values()))
         for tag, one in coils.items():
             self.add([-self.unequal(one, self._alive(ladder, tag, inputs, coils))])
-            if tag in lifted:
-                self.add([-self.unequal(one, lifted[tag])])
         return coils
 
     def can_differ(self, after: int) -> bool:

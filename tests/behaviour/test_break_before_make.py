@@ -1,7 +1,7 @@
-"""What a hand or a coil opens, opens before it closes what it closes: on all small ladders, and on random ones.
+"""What a hand's move opens, opens before it closes what it closes: on all small ladders, and on random ones.
 
-The second reading (`oracle.py`) has every contact of every device apart. The panel has them apart only where it can
-matter, by two arguments (`late.py`, `settle.py`); both must give the same rests, chatter, and states passed through.
+The second reading (`oracle.py`) has the contacts of every button apart. The panel has them apart only where it can
+matter (`late.py`); both must give the same rests, chatter, and states passed through.
 """
 
 import random
@@ -10,13 +10,16 @@ from itertools import combinations_with_replacement, product
 import pytest
 
 from oracle import START, Bench
-from rungbook import NC, NO, Device, Ladder, coil
+from rungbook import NC, NO, Device, Ladder, coil, reset
 from rungbook.behaviour import Panel, run
-from rungbook.behaviour import panel as panel_module
+from rungbook.behaviour import late as late_module
 from rungbook.behaviour.board import Board
 from rungbook.behaviour.board_panel import BoardPanel
+from rungbook.behaviour.timed_panel import TimedPanel
 from rungbook.circuit import Contact
-from rungbook.proof import compare, holds_in, off_while, prove
+from rungbook.proof import compare, holds_in, no_races, off_while, prove
+from rungbook.proof.timed import TimedExploration
+from timed_ladders import FUNCTIONS
 
 
 def words(panel, state):
@@ -130,7 +133,7 @@ def test_contacts_of_several_groups_are_apart_where_it_matters(monkeypatch):
     for _ in range(400):
         ladder = charted_ladder(chance)
         ladders.append((ladder, Panel(ladder, CHARTED)))
-    monkeypatch.setattr(panel_module, "late_matters", lambda *_: True)
+    monkeypatch.setattr(late_module, "late_matters", lambda *_: True)
     for ladder, panel in ladders:
         whole = Panel(ladder, CHARTED)
         fewer += len(panel._late) < len(whole._late)
@@ -206,17 +209,62 @@ class TestJogButton:
         ]
 
 
-class TestRelays:
-    def test_a_relay_that_drops_what_feeds_it_before_it_holds_itself_is_a_race(self):
-        ladder = Ladder("Filling line")
-        ladder.rung((NO("S2") | NO("K1")) & NC("K2"), coil("K1"))
-        ladder.rung(NO("S3") & NO("K1") | NO("K2") & NC("S1"), coil("K2"))
-        panel = Panel(ladder)
-        step = next(step for step in panel.steps if step.order == "press S3")
-        first = 1 << panel.coils.index("K1")
-        assert [state.pulled for state in panel.after(step, panel.start._replace(pulled=first)).states] == [0, 2]
+def step_chain():
+    """Each step is set by the one before and its limit switch, drops it, and holds itself."""
+    ladder = Ladder("Filling line")
+    ladder.rung(NC("S1") & (NO("S2") | NO("K1")) & NC("K2") & NC("K3"), coil("K1"))
+    ladder.rung(NC("S1") & (NO("K1") & NO("B1") | NO("K2")) & NC("K3"), coil("K2"))
+    ladder.rung(NC("S1") & (NO("K2") & NO("B2") | NO("K3")), coil("K3"))
+    return ladder
 
-    def test_a_contactor_between_its_contacts_counts_as_out(self):
+
+STORY = {
+    "press S2": "K1",
+    "let S2 go": "K1",
+    "reach B1": "K2",
+    "leave B1": "K2",
+    "reach B2": "K3",
+    "leave B2": "K3",
+    "press S1": "",
+    "let S1 go": "",
+}
+
+
+class TestStepChain:
+    @pytest.mark.parametrize("make", [Panel, lambda ladder: BoardPanel(Board.of(ladder))])
+    def test_every_order_has_one_end_on_the_panel(self, make):
+        panel = make(step_chain())
+        state = panel.start
+        for order, wanted in STORY.items():
+            (step,) = (step for step in panel.steps if step.order == order)
+            rest = panel.after(step, state)
+            (state,) = rest.states
+            assert not rest.chatter
+            assert " ".join(tag for tag in panel.coils if panel.is_on(tag, state)) == wanted, order
+
+    def test_there_is_no_race_in_any_sequence(self):
+        assert prove(step_chain(), no_races())
+
+    def test_the_next_step_is_in_before_the_one_before_is_out_on_the_timeline(self):
+        trace = run(step_chain(), list(STORY))
+        assert [moment.note for moment in trace.moments] == [""] * 9
+        coils = [(round(time * 1000, 1), tag, word) for time, tag, word in trace.changes if tag.startswith("K")]
+        assert coils == [
+            (1018.0, "K1", "in"),  # 4 ms of travel, 14 ms of armature
+            (3018.1, "K2", "in"),
+            (3021.1, "K1", "out"),  # the NC contact of K2 opens 2 ms before that, and K1 takes 5 ms
+            (5018.2, "K3", "in"),
+            (5021.3, "K2", "out"),
+            (7005.2, "K3", "out"),
+        ]
+
+    def test_with_all_limit_switches_reached_it_runs_through(self):
+        trace = run(step_chain(), "reach B1, reach B2, press S2, let S2 go")
+        assert [trace[-1].positions[tag] for tag in ("K1", "K2", "K3")] == ["out", "out", "in"]
+
+
+class TestRelays:
+    def test_two_contactors_that_change_over_are_both_in_for_a_moment(self):
         ladder = Ladder("Apple elevator")
         ladder.rung(NO("S2"), coil("Q1"))
         ladder.rung(NC("Q1"), coil("Q2"))
@@ -224,7 +272,7 @@ class TestRelays:
         step = next(step for step in panel.steps if step.order == "press S2")
         rest = panel.after(step, panel.start._replace(pulled=2))
         assert [state.pulled for state in rest.states] == [1]
-        assert {state.pulled for state in rest.passed} == {0, 2, 3}  # Q2 out already, nothing yet, both
+        assert {state.pulled for state in rest.passed} == {2, 3}
         assert not prove(ladder, off_while("Q2", "Q1", "in"))
 
 
@@ -236,3 +284,97 @@ class TestOrdinaryCircuits:
         panel = Panel(ladder)
         assert panel._late == ()
         check(ladder)
+
+
+def interlocked(chance):
+    """Two contactors, a timer and at times a counter, each behind one contact or two of one of two buttons."""
+    setting = f"{chance.choice((*FUNCTIONS, 'cumulative on-delay'))} {chance.randint(1, 2)} s"
+    tags = ("Q1", "Q2", "K1", *(("K5",) if chance.random() < 0.4 else ()))
+    devices = [Device("K1", "timer relay", setting=setting), Device("K5", "counter", setting="up 2")]
+    ladder = Ladder("", [*devices, *map(Device, ("S1", "S2", "Q1", "Q2"))])
+
+    def way(tag):
+        found = chance.choice((NO, NC))(chance.choice(("S1", "S1", "S2")))
+        if chance.random() < 0.4:
+            found = found & chance.choice((NO, NC))(chance.choice(tags))
+        if chance.random() < 0.4:
+            found = (NO("S2") | NO(tag)) & found
+        return found
+
+    for tag in tags:
+        ladder.rung(way(tag), coil(tag))
+    if "K5" in tags and chance.random() < 0.7:
+        ladder.rung(way("Q1"), reset("K5"))
+    return ladder
+
+
+def edges(panel):
+    """What each step leads to, told by positions and by the codes of blocks, contacts that are late left out."""
+
+    def told(state):
+        positions = tuple(panel.position(tag, state) for tag in panel.devices)
+        return state.supply, positions, tuple(seat.code(panel.packed(state)) for seat in panel.seats)
+
+    found = {}
+    for edge in TimedExploration(panel, 3000).edges():
+        key = told(edge.before), edge.step and edge.step.order
+        states, chatter, passed = found.setdefault(key, (set(), [], set()))
+        states.update(map(told, edge.rest.states))
+        chatter.append(edge.rest.chatter)
+        passed.update(told(state)[:2] for state in edge.rest.passed)
+    return {
+        key: (states, any(chatter), passed - {state[:2] for state in states})
+        for key, (states, chatter, passed) in found.items()
+    }
+
+
+class TestTimers:
+    def test_contacts_are_late_where_it_matters(self, monkeypatch):
+        fewer = more = 0
+        for seed in range(400):
+            ladder = interlocked(random.Random(seed))
+            panel = TimedPanel(ladder)
+            with monkeypatch.context() as patch:
+                patch.setattr(late_module, "late_matters", lambda *_: True)
+                whole = TimedPanel(ladder)
+            more += bool(panel._late)
+            if len(panel._late) < len(whole._late):
+                fewer += 1
+                assert edges(panel) == edges(whole), ladder
+        assert min(more, fewer) > 40, (more, fewer)
+
+    def jog(self):
+        timer = Device("K1", "timer relay", setting="on-delay 3 s")
+        ladder = Ladder("Wash pump", [timer, *map(Device, ("S1", "S2", "S3", "Q1", "Q2"))])
+        for rung in jog().rungs:
+            ladder.rung(rung.contacts, *rung.loads)
+        ladder.rung(NO("Q1"), coil("K1"))
+        ladder.rung(NO("K1"), coil("Q2"))
+        return ladder
+
+    def test_a_jog_button_before_a_contactor_with_a_timer_behind_it_is_a_race(self):
+        (verdict,) = prove(self.jog(), holds_in("Q1", after="let S3 go")).verdicts
+        assert (verdict.outcome, [step.order for step in verdict.steps]) == ("broken", ["press S3", "let S3 go"])
+        assert verdict.why.startswith("It depends on which relay is quicker.")
+
+    def test_a_count_and_a_reset_by_one_button_may_come_one_after_the_other(self):
+        ladder = Ladder("Filling line", [Device("K5", "counter", setting="up 3"), Device("S1")])
+        ladder.rung(NC("S1"), coil("K5"))
+        ladder.rung(NO("S1"), reset("K5"))
+        assert TimedPanel(ladder)._late
+
+    def test_what_a_timer_lets_go_and_the_same_button_takes_over_may_drop_out_between(self):
+        timer = Device("K1", "timer relay", setting="on-delay 3 s")
+        ladder = Ladder("Vat agitator", [timer, Device("S1"), Device("Q1")])
+        ladder.rung(NC("S1"), coil("K1"))
+        ladder.rung(NO("K1") | NO("S1"), coil("Q1"))
+        panel = TimedPanel(ladder)
+        (word,) = panel.settle(panel.packed(panel.start)).words
+        (word,) = panel.settle(panel.ripe(panel.settling.settled(word), panel.seats[0])).words
+        state = panel.unpacked(panel.settling.settled(word))
+        assert panel.is_on("Q1", state)
+        press = next(step for step in panel.steps if step.order == "press S1")
+        rest = panel.after(press, state)
+        (end,) = rest.states
+        assert panel.is_on("Q1", end)
+        assert {panel.is_on("Q1", one) for one in rest.passed} == {True, False}

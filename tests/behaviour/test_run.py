@@ -81,7 +81,7 @@ class TestRaceAndChatter:
         ladder.rung(NO("S1") & NC("K1"), coil("K1"))
         ladder.rung(NO("K1"), lamp("P1"))
         trace = run(ladder, "press S1, let S1 go, press S1")
-        told = "K1 chatters: the way to the coil opens and closes again every 13 ms"
+        told = "K1 chatters: the way to the coil opens and closes again every 21 ms"
         assert [(m.order, m.positions["K1"], m.positions["P1"], m.note) for m in trace.moments] == [
             ("", "out", "dark", ""),
             ("press S1", "chatters", "dark", told),

@@ -1,15 +1,13 @@
 """The untimed panel of a board: like `Panel`, but each coil is asked by its voltage in the network.
 
 So series coils, sneak paths and faults count. A coil that is out pulls in at its pull-in voltage, one that is in drops
-out below its drop-out voltage; coils move one at a time, in every order, and contacts break before they make, as in
-`Panel`. An armature between its contacts goes on, or turns back, at a voltage between the two. States are those of
-`Panel`.
+out below its drop-out voltage; coils move one at a time, in every order, and contacts that a hand's move closes may be
+late, as in `Panel`. States are those of `Panel`.
 """
 
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterator
 from typing import NamedTuple
 
 from rungbook.behaviour.actions import SUPPLY, Step, possible_steps
@@ -25,17 +23,15 @@ from rungbook.kit.ratings import CoilRating
 
 
 class _Moment(NamedTuple):
-    """A state with contacts on their way. opened: bits of the coils whose NC contacts are open. late: of contacts that
-    a hand's move closes, and that are not closed yet."""
+    """A state with contacts on their way. late: bits of those that a hand's move closes, and that are not closed."""
 
     state: State
-    opened: int
     late: int = 0
 
 
-def _move(before: _Moment, after: _Moment) -> tuple[int, int, int]:
-    """What has moved: bits of NO contacts of coils, of their NC contacts, and of contacts that were late."""
-    return before.state.pulled ^ after.state.pulled, before.opened ^ after.opened, before.late ^ after.late
+def _move(before: _Moment, after: _Moment) -> tuple[int, int]:
+    """What has moved: bits of coils, and of contacts that were late."""
+    return before.state.pulled ^ after.state.pulled, before.late ^ after.late
 
 
 class BoardPanel(Operated):
@@ -69,7 +65,6 @@ class BoardPanel(Operated):
         self._late_rest: dict[tuple[State, int], Rest] = {}
         self._bits: dict[_Moment, tuple[int, int]] = {}
         self._follows: dict[str, list[tuple[int, frozenset[str]]]] = {}  # device -> its contacts that follow the hand
-        self._apart = 0  # coils with an NC contact: it opens before NO contacts close
         for place, contact in enumerate(self._electrics.contacts):
             tag = contact.device
             if place in board.held or tag in board.stuck:
@@ -77,8 +72,6 @@ class BoardPanel(Operated):
             if tag in self._place:
                 positions = self.devices[tag].spec.closed_in(contact.kind, contact.terminals)
                 self._follows.setdefault(tag, []).append((1 << place, positions))
-            elif contact.kind == "NC" and tag in self._free:
-                self._apart |= self._free[tag]
 
     @property
     def start(self) -> State:
@@ -111,7 +104,7 @@ class BoardPanel(Operated):
             if dead:
                 self._rest[state] = Rest((state._replace(pulled=state.pulled & ~free),))
             else:
-                self._rest[state] = self._settle(self._quiet(state))
+                self._rest[state] = self._settle(_Moment(state))
         return self._rest[state]
 
     def after(self, step: Step, state: State) -> Rest:
@@ -122,7 +115,7 @@ class BoardPanel(Operated):
             return self.rest(moved)
         key = moved, sum(groups)
         if key not in self._late_rest:
-            begin = _Moment(moved, moved.pulled & ~self._melted, key[1])
+            begin = _Moment(moved, key[1])
             if len(groups) == 1 and not self._pending(begin):  # nothing stirs before the contacts close
                 self._late_rest[key] = self.rest(moved)
             else:
@@ -137,16 +130,12 @@ class BoardPanel(Operated):
                 groups[positions] = groups.get(positions, 0) | bit
         return list(groups.values())
 
-    def _quiet(self, state: State) -> _Moment:
-        """`state` with every contact as its device stands."""
-        return _Moment(state, state.pulled & ~self._melted)
-
     def share(self, tag: str, state: State) -> float:
         """Voltage of load `tag` as a share of its rated voltage [unitless]. Raises KeyError if it is no load here."""
         place = self._load[tag]
         if self.is_dead(state):
             return 0.0
-        return self._electrics.shares(*self._contacts_and_coils(self._quiet(state)))[place]
+        return self._electrics.shares(*self._contacts_and_coils(_Moment(state)))[place]
 
     def held_out_by(self, tag: str, state: State) -> str:
         """The contactor that holds the armature of coil `tag` out by a mechanical interlock in `state`; "" if none."""
@@ -176,7 +165,7 @@ class BoardPanel(Operated):
 
     def closed_contacts(self, state: State) -> tuple[bool, ...]:
         """Whether each contact of the board is closed in `state`, in the order of the items."""
-        closed = self._closed(self._quiet(state))
+        closed = self._closed(_Moment(state))
         return tuple(bool(closed >> place & 1) for place in range(len(self._electrics.contacts)))
 
     def is_dead(self, state: State) -> bool:
@@ -188,8 +177,6 @@ class BoardPanel(Operated):
         for place, contact in enumerate(self._electrics.contacts):
             if place in self.board.held:
                 here = self.board.held[place]
-            elif contact.device in self._free and contact.kind == "NC":
-                here = not moment.opened & self._free[contact.device]
             else:
                 positions = self.devices[contact.device].spec.closed_in(contact.kind, contact.terminals)
                 here = self._contact_position(contact, moment.state) in positions
@@ -210,31 +197,19 @@ class BoardPanel(Operated):
             if self._electrics.amps(*at) > self._melts:
                 return [moment._replace(state=state._replace(pulled=state.pulled | self._melted))]  # quicker than coils
             shares = self._electrics.shares(*at)
-        for tag in self._free:
+        for tag, bit in self._free.items():
             rating = self._electrics.ratings.get(tag)
-            pulls = holds = False  # a coil that is open inside cannot hold
+            wanted = False  # a coil that is open inside cannot hold
             if rating is not None:
                 assert isinstance(rating, CoilRating)
                 share = shares[self._load[tag]]
-                pulls, holds = share >= rating.pull_in, share >= rating.drop_out
-            for pulled, opened in self._armature(tag, moment, pulls, holds):
-                found.append(moment._replace(state=state._replace(pulled=pulled), opened=opened))
+                if state.pulled & bit:
+                    wanted = share >= rating.drop_out
+                else:
+                    wanted = share >= rating.pull_in and not self.held_out_by(tag, state)
+            if wanted != bool(state.pulled & bit):
+                found.append(moment._replace(state=state._replace(pulled=state.pulled ^ bit)))
         return found
-
-    def _armature(self, tag: str, moment: _Moment, pulls: bool, holds: bool) -> Iterator[tuple[int, int]]:
-        """What `tag` makes of (pulled, opened) by one move, with voltage enough to pull in, or to hold."""
-        bit, pulled, opened = self._free[tag], moment.state.pulled, moment.opened
-        first, second = (opened ^ bit, opened) if self._apart & bit else (opened, opened ^ bit)
-        if pulled & bit:
-            if not holds:
-                yield pulled ^ bit, second
-        elif opened & bit:  # between its contacts
-            if holds:
-                yield pulled ^ bit, opened
-            if not pulls:
-                yield pulled, opened ^ bit
-        elif pulls and not any(opened & self._bit[o] or o in self.board.welded for o in self._bars[tag]):
-            yield (pulled, first) if self._apart & bit else (pulled ^ bit, second)
 
     def _settle(self, start: _Moment, groups: list[int] | None = None) -> Rest:
         def following(moment: _Moment) -> list[_Moment]:
@@ -275,7 +250,7 @@ class BoardPanel(Operated):
 
     def _way(self, tag: str, state: State) -> list[Wired]:
         """Closed contacts on a shortest way from the left rail to the load."""
-        closed, _ = self._contacts_and_coils(self._quiet(state))
+        closed, _ = self._contacts_and_coils(_Moment(state))
         contacts = [wired for wired in self.board.items if isinstance(wired.item, Contact)]
         load = next(
             wired for wired in self.board.items if not isinstance(wired.item, Contact) and wired.item.device == tag

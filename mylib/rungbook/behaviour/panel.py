@@ -4,25 +4,24 @@ A state is the supply, the position of every operated device, and which coils ha
 coils whose rung no longer agrees with them move *one at a time, in every order*: relays are not equally fast, and
 two orders that end differently are a race. A set of coils that never comes to rest chatters.
 
-Contacts break before they make. A relay opens its NC contacts first and closes its NO contacts later, and back
-(`settle.py`). What a hand's move opens is open at once; what it closes may close at once, or late, when coils have
-moved already. Contacts of one device that are closed in the same positions go together; others may be unequally late.
-
-Whether late or not is asked only where it can matter (`late.py`).
+A hand can hover: what its move opens is open at once; what it closes may close at once, or late, when coils have moved
+already. Contacts of one device that are closed in the same positions go together; others may be unequally late. Whether
+late or not is asked only where it can matter (`late.py`). The contacts of a relay change over at once, since no coil
+releases in the gap between them (`settle.py`).
 
 Not covered here: times.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from copy import copy
 from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
 
 from rungbook.behaviour.actions import SUPPLY, Step, possible_steps
-from rungbook.behaviour.late import late_matters, moving_groups
+from rungbook.behaviour.late import late_contacts
 from rungbook.behaviour.reading import conducts, reader
 from rungbook.behaviour.settle import Settled, Settling, Way
 from rungbook.circuit import Contact, Ladder, Part, Rung, check_input
@@ -44,9 +43,9 @@ class Rest:
 
     chatter: True if the coils may move without end, though no coil that is to move is left waiting for ever; whether
     they do can hang on which is quicker. passed: states that some order of relays passes through
-    before it rests, none of them a rest itself; two contactors that are both in there are both in for a moment. A relay
-    between its contacts counts as out there: what it switches is on its NO contacts. If many coils move, not all of
-    these states, but enough that any two coils stand there in each way in which they can (`Settling.passed`).
+    before it rests, none of them a rest itself; two contactors that are both in there are both in for a moment. If many
+    coils move, not all of these states, but enough that any two coils stand there in each way in which they can
+    (`Settling.passed`).
     """
 
     states: tuple[State, ...]
@@ -129,11 +128,8 @@ class Panel(Operated):
             self._fields.append((at, (1 << wide) - 1))
             at += wide
         self._first_coil = at
-        self._up = len(
-            self.coils
-        )  # the bits of relays with their contacts apart are so far above the coils (`Settling`)
-        self._first_apart = at + self._up
-        self._plain = (1 << self._first_apart) - 1
+        self._first_late = at + len(self.coils)
+        self._plain = (1 << self._first_late) - 1
         self._tests: dict[Contact, tuple[int, frozenset[int]]] = {}
         self._late: tuple[Way, ...] = ()
         self._ways = {tag: self._way_of(tag) for tag in self.loads}
@@ -249,8 +245,6 @@ class Panel(Operated):
     def is_closed(self, contact: Contact, moment: int) -> bool:
         """True if `contact` is closed in one of `moments`."""
         mask, closed = self._tests[contact]
-        if contact.kind == "NC" and mask & self.settling.parted:
-            mask <<= self._up
         return moment & mask in closed
 
     def _arrived(self, word: int) -> int:
@@ -282,11 +276,7 @@ class Panel(Operated):
     @cached_property
     def settling(self) -> Settling:
         """Where packed states come to rest with the supply on."""
-        ways = [self._ways[tag] for tag in self.coils]
-        apart: list[Way] = []
-        if any(way.breaks & self._plain for way in ways):
-            apart = [self._way_of(tag, apart=True) for tag in self.coils]
-        return Settling(ways, self._late, apart, self._up)
+        return Settling([self._ways[tag] for tag in self.coils], self._late)
 
     def look(self, tag: str) -> Way:
         """The way to load `tag`, with full supply, for packed states. A lamp has no `bit` of its own: 0."""
@@ -298,8 +288,8 @@ class Panel(Operated):
             return self.settling[word]
         return Settled((self._arrived(word & (1 << self._first_coil) - 1),), False)  # the order cannot matter
 
-    def _way_of(self, tag: str, apart: bool = False) -> Way:
-        """The way to load `tag`; apart: with the NC contacts of coils at their bits in `Settling`'s finer words."""
+    def _way_of(self, tag: str) -> Way:
+        """The way to load `tag`."""
         makes = breaks = looks_at = 0
         tests = {}
         for contact in self._rung[tag].all_contacts():
@@ -310,7 +300,6 @@ class Panel(Operated):
                 if contact.kind == "NO":
                     makes |= mask
                 else:
-                    mask <<= self._up if apart else 0
                     breaks |= mask
             elif late := mask & ~self._plain:
                 if all(value & late for value in closed):
@@ -334,30 +323,14 @@ class Panel(Operated):
 
     def _followers(self) -> None:
         """Give a bit to each group of contacts that may come late with an effect, and put it into the ways."""
-        bit = 1 << self._first_apart + self._up
-        found = []
         before = {coil: self._rung[coil].all_contacts() for coil in self.coils}
-        for device, (shift, mask) in zip(self.inputs, self._fields, strict=True):
-            groups = moving_groups(device, self._closed_at, before)
-            if len(groups) < 2 or not late_matters(device, groups, self._closed_at, before, self._ways):
-                continue
-            every = frozenset(range(len(device.spec.positions)))
-            bits: dict[frozenset[int], tuple[int, int]] = {}  # positions -> bit, and its value once closed
-            for group in groups:
-                if every - group in bits:
-                    bits[group] = bits[every - group][0], 0
-                else:
-                    bits[group] = bit, bit
-                    there = frozenset(position << shift for position in group)
-                    found.append(Way(bit, mask << shift, 0, 0, _stands(mask << shift, there)))
-                    bit <<= 1
-            for contact, closed in self._closed_at.items():
-                if contact.device == device.tag and closed in bits:
-                    late, value = bits[closed]
-                    mask_, values = self._tests[contact]
-                    self._tests[contact] = mask_ | late, frozenset(one | value for one in values)
+        devices = [(device, *field) for device, field in zip(self.inputs, self._fields, strict=True)]
+        found, asked = late_contacts(devices, self._closed_at, before, self._ways, 1 << self._first_late)
+        for contact, (late, value) in asked.items():
+            mask, values = self._tests[contact]
+            self._tests[contact] = mask | late, frozenset(one | value for one in values)
         if found:
-            self._late = tuple(found)
+            self._late = found
             self._ways = {tag: self._way_of(tag) for tag in self.loads}
 
     def _rest_of(self, word: int) -> Rest:
@@ -369,7 +342,3 @@ class Panel(Operated):
                 passed = frozenset(map(self.unpacked, self.settling.passed(word))).difference(states)
             self._rest[word] = Rest(states, chatter, passed)
         return self._rest[word]
-
-
-def _stands(field: int, values: frozenset[int]) -> Callable[[int], bool]:
-    return lambda word: word & field in values

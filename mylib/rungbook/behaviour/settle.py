@@ -2,22 +2,17 @@
 
 A word has one bit a coil, one bit for each group of contacts that may be late (a *follower*: the hand has moved, but
 what it closes has not closed yet), and some bits for what does not move by itself. Bits that do not agree with their
-way move one at a time, in every order. Three things keep the work small. Whether a rung conducts is kept by the bits
-that it looks at. Where no move takes back what another one did or wanted, every order ends alike, so one is enough.
-And only where it is not so, relays are looked at with their contacts apart.
+way move one at a time, in every order. Two things keep the work small. Whether a rung conducts is kept by the bits
+that it looks at. And where no move takes back what another one did or wanted, every order ends alike, so one is enough.
 
-Apart: the NC contacts of a relay open before its NO contacts close, and back. So a relay is two bits, n (NO closed: it
-is in) and m (NC open): m wants to be set while the way conducts or n is set, n while the way conducts and m is set. At
-rest the two are equal. In between neither contact is closed, and the relay counts as out.
+A relay is one bit: its NC and NO contacts change over in one move. Between them lies a gap in which neither is closed,
+but no coil releases in so short a time (`kit.ratings`), and an armature on its way arrives (`magnet`).
 
 Why one order is enough: let M be the bits that have moved when all that want to move have, again and again. If each
 move of M can only help those of M and never turns one back, and if for every other bit the moves of M either all help
 or all hinder, then by induction over any order just the bits of M move, each once, and what is wanted once stays wanted
 until it is done. So every order ends with all of M moved. `one_way` reads that from the kinds of the contacts. A
-follower is one more bit with a way of its own, so nothing changes. Nor do contacts that are apart: a relay of M has m
-and n move in one direction, NO contacts answer to n and NC contacts to m as both did to the one bit before, so the same
-moves help and hinder the same ways; m and n of one relay help each other. So what is one way with contacts at once is
-one way with contacts apart, and ends in the same word.
+follower is one more bit with a way of its own, so nothing changes.
 """
 
 from __future__ import annotations
@@ -111,34 +106,13 @@ class Moves:
 class Settling(dict[int, Settled]):
     """Word -> where it settles, found when first asked for.
 
-    ways: one a coil, contacts at once. followers: one for each group of contacts that may be late. apart: the ways of
-    the coils once more, with each NC contact of a coil at the bit of that coil shifted up by `up`; left out if there is
-    no such contact.
+    ways: one a coil. followers: one for each group of contacts that may be late.
     """
 
-    def __init__(
-        self, ways: Sequence[Way], followers: Sequence[Way] = (), apart: Sequence[Way] = (), up: int = 0
-    ) -> None:
+    def __init__(self, ways: Sequence[Way], followers: Sequence[Way] = ()) -> None:
         self.coils = sum(way.bit for way in ways)
         self._moves = Moves((*ways, *followers))
-        self._up = up
-        self.parted = 0  # coils with an NC contact before some coil
-        for way in ways:
-            self.parted |= way.breaks & self.coils
-        self._fine = Moves((*self._split(apart), *followers)) if self.parted and apart else self._moves
         self._straight: dict[int, int | None] = {}
-
-    def _split(self, apart: Sequence[Way]) -> list[Way]:
-        """The ways of the bits n and m of every relay; of n alone for one without an NC contact."""
-        found = []
-        for way in apart:
-            n, m = way.bit, way.bit << self._up
-            if not n & self.parted:
-                found.append(way)
-                continue
-            found.append(Way(n, way.looks_at | m, way.makes | m, way.breaks, _both(m, way.conducts)))
-            found.append(Way(m, way.looks_at | n, way.makes | n, way.breaks, _either(n, way.conducts)))
-        return found
 
     def __missing__(self, word: int) -> Settled:
         moved = self._one_way(word)
@@ -170,38 +144,22 @@ class Settling(dict[int, Settled]):
             return {word} if coils else set()
         if coils.bit_count() <= FEW:
             return self._every_order(word)[1]
-        fine, found = self._opened(word), {word}
+        found = {word}
         while coils:
             bit = coils & -coils
             coils ^= bit
-            found.add(self._joined(fine ^ self._fine.all_moved(fine, bit)))
+            found.add(word ^ self._moves.all_moved(word, bit))
         return found
 
-    def _opened(self, word: int) -> int:
-        """`word` with the bits m of the relays whose contacts are apart."""
-        return word | (word & self.parted) << self._up
-
-    def _joined(self, fine: int) -> int:
-        """`fine` without them."""
-        return fine & ~(self.parted << self._up)
-
     def _every_order(self, start: int) -> tuple[Settled, set[int]]:
-        """Where it settles, and the words passed through, by following every order with the contacts apart."""
-        stable, chatter, passed = every_order(self._opened(start), self._fine.following, xor)
-        return Settled(tuple(sorted(map(self._joined, stable))), chatter), set(map(self._joined, passed))
+        """Where it settles, and the words passed through, by following every order."""
+        stable, chatter, passed = every_order(start, self._moves.following, xor)
+        return Settled(tuple(stable), chatter), passed
 
     def moments(self, word: int) -> set[int]:
-        """`word` and all that follows from it, rest included, with the contacts apart (`_opened`)."""
-        stable, _, passed = every_order(self._opened(word), self._fine.following, xor)
+        """`word` and all that follows from it, rest included."""
+        stable, _, passed = every_order(word, self._moves.following, xor)
         return passed.union(stable)
-
-
-def _both(bit: int, conducts: Callable[[int], bool]) -> Callable[[int], bool]:
-    return lambda word: bool(word & bit) and conducts(word)
-
-
-def _either(bit: int, conducts: Callable[[int], bool]) -> Callable[[int], bool]:
-    return lambda word: bool(word & bit) or conducts(word)
 
 
 def every_order(

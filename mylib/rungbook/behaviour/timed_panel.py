@@ -5,13 +5,13 @@ moves one at a time, in every order, until all is at rest; no time passes meanwh
 of a timer or counter (if one of its instantaneous contacts is used), the block of a timer or counter that takes note
 of the voltages at its inputs, and a period that ends at this instant.
 
-Contacts break before they make, as in `Panel`: a relay with contacts of both kinds opens those that are closed first,
-and what a hand's move closes may close late, when other things have moved already. Timed contacts change over at once.
+As in `Panel`, what a hand's move closes may close late, when other things have moved already, but before any time has
+passed; that is asked only where it can matter (`late`). The contacts of relays and timers change over at once.
 
 A state is that of `Panel`. For a timer or counter the bit of its coil stands for its timed contacts; beyond the coils
-`State.pulled` has the armatures, the NC contacts that move by themselves, the contacts that may be late, and the codes
-of the blocks (`blocks`). A counter keeps its value without supply; a timer with auxiliary supply (off-delay, …) sees
-its control input fall, as on the timeline. Not covered: the time that relays take.
+`State.pulled` has the armatures, the contacts that may be late, and the codes of the blocks (`blocks`). A counter keeps
+its value without supply; a timer with auxiliary supply (off-delay, …) sees its control input fall, as on the timeline.
+Not covered: the time that relays take.
 """
 
 from __future__ import annotations
@@ -23,8 +23,10 @@ from functools import cached_property
 from rungbook.behaviour.actions import SUPPLY, Step, possible_steps
 from rungbook.behaviour.blocks import LEVELS, TimerBlock, block_of
 from rungbook.behaviour.clockwork import is_timed_contact
+from rungbook.behaviour.late import late_contacts
 from rungbook.behaviour.panel import Operated, Rest, State
 from rungbook.behaviour.reading import conducts
+from rungbook.behaviour.settle import Way
 from rungbook.behaviour.timed_settle import AtRest, Look, Mover, Seat, TimedSettling
 from rungbook.circuit import Contact, Ladder, Part, Rung, check_input
 from rungbook.errors import LadderError
@@ -40,18 +42,6 @@ class _Voltage(dict[int, bool]):
     def __missing__(self, word: int) -> bool:
         self[word] = bool(word & 1) and self.conducting(word)
         return self[word]
-
-
-def _both(look: Look, bit: int) -> Callable[[int], bool]:
-    return lambda word: bool(word & bit) and look.holds(word)
-
-
-def _either(look: Look, bit: int) -> Callable[[int], bool]:
-    return lambda word: bool(word & bit) or look.holds(word)
-
-
-def _stands(mask: int, values: frozenset[int]) -> Callable[[int], bool]:
-    return lambda word: word & mask in values
 
 
 class TimedPanel(Operated):
@@ -94,11 +84,10 @@ class TimedPanel(Operated):
         at += len(self.coils)
         self._free_bit = at
         self._timed = [tag for tag in self.coils if self.devices[tag].spec.timed]
-        self._armature = {tag: self._new_bit() for tag in self._timed if self._quick_kinds(tag)}
-        # of relays with contacts of both kinds: set while the NC contacts are open
-        relays = (*(tag for tag in self.coils if tag not in self._timed), *self._armature)
-        self._open = {tag: self._new_bit() for tag in relays if len(self._quick_kinds(tag)) > 1}
-        self._late = {device.tag: late for device in self.inputs if len(late := self._groups(device)) > 1}
+        contacts = list(dict.fromkeys(contact for rung in ladder.rungs for contact in rung.all_contacts()))
+        quick = {contact.device for contact in contacts if not is_timed_contact(contact)}
+        self._armature = {tag: self._new_bit() for tag in self._timed if tag in quick}
+        self._followers, self._late = self._late_contacts(contacts)
         self._voltage = {name: _Voltage(self._look(rung.contacts)) for name, rung in self._rung.items()}
         self._looks_at = {name: self._bits_of(rung) | 1 for name, rung in self._rung.items()}
         self._looks = {name: self._input(name) for name in self._rung}
@@ -109,7 +98,7 @@ class TimedPanel(Operated):
             inputs = tuple((level, self._looks[name]) for level, name in wired)
             shift = self._new_bit(block.bits).bit_length() - 1
             seats.append(Seat(block, shift, (1 << block.bits) - 1, self._bit[tag], inputs))
-        self.settling = TimedSettling([*self._coil_movers(), *self._late_movers()], seats)
+        self.settling = TimedSettling([*self._coil_movers(), *self._followers], seats)
 
     @property
     def seats(self) -> tuple[Seat, ...]:
@@ -121,41 +110,34 @@ class TimedPanel(Operated):
         self._free_bit += count
         return 1 << self._free_bit - count
 
-    def _quick_kinds(self, tag: str) -> set[str]:
-        """Kinds of the contacts of coil `tag` that go with its armature."""
-        own = (c for rung in self.ladder.rungs for c in rung.all_contacts() if c.device == tag)
-        return {c.kind for c in own if not self.devices[tag].spec.timed or not is_timed_contact(c)}
-
-    def _groups(self, device: Device) -> dict[frozenset[int], tuple[int, int]]:
-        """Positions in which some contacts of `device` are closed -> their bit, and its value once they are."""
-        own = (c for rung in self.ladder.rungs for c in rung.all_contacts() if c.device == device.tag)
-        groups = list(dict.fromkeys(self._closed_at(contact) for contact in own))
-        found: dict[frozenset[int], tuple[int, int]] = {}
-        for group in groups if len(groups) > 1 else ():
-            other = frozenset(range(len(device.spec.positions))) - group
-            bit = self._new_bit() if other not in found else found[other][0]
-            found[group] = bit, 0 if other in found else bit
-        return found
-
     def _closed_at(self, contact: Contact) -> frozenset[int]:
         spec = self.devices[contact.device].spec
         return frozenset(map(spec.positions.index, spec.closed_in(contact.kind, contact.terminals)))
 
+    def _late_contacts(self, contacts: list[Contact]) -> tuple[list[Mover], dict[Contact, tuple[int, int]]]:
+        """A mover for each group of contacts that may be late with an effect; contact -> its bit, its value closed."""
+        stirs = {name.format(tag): self._bit[tag] for tag in self._timed for name in LEVELS.values()}
+        before = {name: rung.all_contacts() for name, rung in self._rung.items() if name not in self.lamps}
+        bits = self._bit | dict.fromkeys(self._timed, 0) | self._armature
+        ways = {}
+        for name, on_the_way in before.items():
+            makes = breaks = 0
+            for contact in on_the_way:
+                if contact.device not in self._place:
+                    bit = self._bit_of(contact)
+                    makes, breaks = (makes | bit, breaks) if contact.kind == "NO" else (makes, breaks | bit)
+            ways[name] = Way(bits.get(name, 0), 0, makes, breaks, bool)  # only the kinds of contacts are asked for
+        devices = [(device, *field) for device, field in zip(self.inputs, self._fields, strict=True)]
+        closed_at = {contact: self._closed_at(contact) for contact in contacts if contact.device in self._place}
+        followers, late = late_contacts(devices, closed_at, before, ways, 1 << self._free_bit, stirs)
+        self._new_bit(len(followers))
+        whose = {bit: contact.device for contact, (bit, _) in late.items()}
+        return [Mover(way.bit, whose[way.bit], Look(way.conducts)) for way in followers], late
+
     def _coil_movers(self) -> Iterator[Mover]:
         bits = {tag: bit for tag, bit in self._bit.items() if tag not in self._timed} | self._armature
         for tag, bit in bits.items():
-            look, apart = self._looks[tag], self._open.get(tag)
-            if apart is None:
-                yield Mover(bit, tag, look)
-            else:  # in: first the NC contacts open, then the NO contacts close; out: the other way round
-                yield Mover(bit, tag, Look(_both(look, apart), look.makes | apart, look.breaks))
-                yield Mover(apart, tag, Look(_either(look, bit), look.makes | bit, look.breaks))
-
-    def _late_movers(self) -> Iterator[Mover]:
-        for device, (shift, mask) in zip(self.inputs, self._fields, strict=True):
-            for group, (bit, value) in self._late.get(device.tag, {}).items():
-                if value:
-                    yield Mover(bit, device.tag, Look(_stands(mask << shift, frozenset(p << shift for p in group))))
+            yield Mover(bit, tag, self._looks[tag])
 
     def only(self, tags: Iterable[str]) -> TimedPanel:
         """As `Panel.only`: no device but `tags`, and the supply, moves; no other timer runs."""
@@ -180,7 +162,7 @@ class TimedPanel(Operated):
         word = 1
         for seat in self.seats:
             word = seat.put(word, seat.block.start)
-        for mover in self._late_movers():
+        for mover in self._followers:
             word |= mover.bit if mover.look.holds(word) else 0
         return self.unpacked(word)
 
@@ -261,7 +243,7 @@ class TimedPanel(Operated):
         closed = self._closed_at(contact)
         if contact.device in self._place:
             shift, mask = self._fields[self._place[contact.device]]
-            bit, value = self._late.get(contact.device, {}).get(closed, (0, 0))
+            bit, value = self._late.get(contact, (0, 0))
             return mask << shift | bit, frozenset(position << shift | value for position in closed)
         bit = self._bit_of(contact)
         return bit, frozenset(bit if position else 0 for position in closed)
@@ -271,8 +253,6 @@ class TimedPanel(Operated):
         tag = contact.device
         if tag in self._timed and is_timed_contact(contact):
             return self._bit[tag]
-        if contact.kind == "NC" and tag in self._open:
-            return self._open[tag]
         return self._armature[tag] if tag in self._armature else self._bit[tag]
 
     def _look(self, way: Part | None) -> Callable[[int], bool]:
@@ -296,7 +276,7 @@ class TimedPanel(Operated):
             mask, values = self._reading(contact)
             moving = mask
             if contact.device in self._place:
-                moving = self._late.get(contact.device, {}).get(self._closed_at(contact), (0, 0))[0]
+                moving = self._late.get(contact, (0, 0))[0]
             if values and all(value & moving for value in values):
                 makes |= moving
             else:

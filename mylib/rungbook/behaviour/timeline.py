@@ -280,11 +280,11 @@ class Timeline:
                 self._set_clock(clock)
         for magnet in self._magnets:
             if word and key == armature_key(magnet.tag):
-                magnet.arrive(word)
+                magnet.phase = word
                 bit = 1 << magnet.load
-                self._sealed = self._sealed | bit if word == "in" else self._sealed & ~bit
+                self._sealed = self._sealed | bit if magnet.pulled else self._sealed & ~bit
                 if not self.devices[magnet.tag].spec.timed:
-                    self._be(magnet.tag, word)
+                    self._be(magnet.tag, "in" if magnet.pulled else "out")
 
     def _set_clock(self, clock: Clockwork | Countwork) -> None:
         """Put the contacts of a timer or counter where its block says, and plan its next change."""
