@@ -30,8 +30,11 @@ if TYPE_CHECKING:
     from rungbook.circuit import Ladder, Wiring
     from rungbook.circuit.power import PowerCircuit
     from rungbook.drawing.contact_charts import ContactChart
+    from rungbook.drawing.live_steps import LiveSteps
+    from rungbook.drawing.page import Sheets
     from rungbook.drawing.paper import Page
     from rungbook.drawing.tables import Table
+    from rungbook.drawing.title_block import TitleBlock
     from rungbook.kit import Device, Fitted, OverloadSetting
     from rungbook.proof import Comparison, TruthTable, Verdict
 
@@ -41,10 +44,12 @@ __all__ = [
     "draw",
     "draw_power",
     "draw_sequence",
+    "draw_steps",
     "draw_table",
     "draw_trace",
     "gallery",
     "pages",
+    "sheets",
     "table_pages",
     "trip_curve",
 ]
@@ -207,6 +212,22 @@ def trip_curve(
     return trip_curve(relay, points, warm_points)
 
 
+def draw_steps(
+    circuit: Ladder | Board,
+    trace: Trace,
+    symbols: str = "nema",
+    paths: str = "across",
+    width: float | None = None,
+) -> LiveSteps:
+    """Return what `run` returned, moment by moment on the drawing: pictures, and in a notebook one with a slider.
+
+    symbols, paths, width: as `draw`. Raises LadderError as `draw` with `live`, and if `trace` is no run.
+    """
+    from rungbook.drawing.live_steps import LiveSteps
+
+    return LiveSteps(circuit, trace, symbols, paths, width)
+
+
 def draw_table(table: Table) -> Picture:
     """Return a wire list, a truth table or a contact chart as one picture, with a box to tick in every row.
 
@@ -215,6 +236,24 @@ def draw_table(table: Table) -> Picture:
     from rungbook.drawing.tables import draw_table
 
     return draw_table(table)
+
+
+def sheets(
+    what: object,
+    paper: str = "A4",
+    block: TitleBlock | None = None,
+    wide: bool = False,
+    symbols: str = "nema",
+    paths: str = "across",
+) -> Sheets:
+    """Return pictures, circuits or tables on sheets of paper with a title block, to `save` as PDF or HTML.
+
+    More in `rungbook.drawing.page.sheets`. Raises LadderError as `draw`, if there is nothing to print, there is no such
+    paper, or a picture is too large to be read on it.
+    """
+    from rungbook.drawing.page import sheets
+
+    return sheets(what, paper, block, wide, symbols, paths)
 
 
 def table_pages(table: Table, paper: str = "A4", wide: bool = False) -> tuple[Picture, ...]:

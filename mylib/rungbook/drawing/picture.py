@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from base64 import b64encode
 from collections.abc import Collection
 from dataclasses import dataclass
@@ -10,6 +11,8 @@ from os import PathLike
 from pathlib import Path
 
 from rungbook.errors import LadderError
+
+_SIDE = {side: re.compile(rf'<svg[^>]* {side}="([\d.]+)"') for side in ("width", "height")}
 
 
 @dataclass(frozen=True, repr=False)
@@ -43,16 +46,45 @@ class Picture:
         data = b64encode(self.svg.encode()).decode()
         return f'<img alt="{escape(self.description)}" src="data:image/svg+xml;base64,{data}" style="max-width:100%">'
 
-    def save(self, path: str | PathLike[str]) -> Path:
-        """Write the picture to `path`, whose name ends in .svg; return the path.
+    @property
+    def size(self) -> tuple[float, float]:
+        """Width and height [px], as the SVG says."""
+        width, height = (_SIDE[side].search(self.svg) for side in ("width", "height"))
+        assert width is not None
+        assert height is not None
+        return float(width[1]), float(height[1])
 
-        Raises LadderError if the name ends otherwise; OSError if the file cannot be written.
+    def save(self, path: str | PathLike[str], scale: float = 2.0) -> Path:
+        """Write the picture to `path`, whose name ends in .svg, .pdf or .png; return the path.
+
+        PDF and PNG are made by a Chromium browser. A PDF has one page as large as the picture; `sheets` prints on
+        paper. scale: dots of a PNG for one px of the picture, 0.25 to 8.
+
+        Raises LadderError if the name ends otherwise, the scale is out of range or makes a side longer than 16 000
+        dots, the file cannot be written, or there is no browser, it fails or takes longer than a minute. Nothing is
+        left half-written.
         """
+        from rungbook.drawing import files
+
         target = Path(path)
-        if target.suffix.lower() != ".svg":
-            raise LadderError("Picture.save", "writes SVG only", str(path), (f"{target.stem or 'ladder'}.svg",))
-        target.write_text(self.svg, encoding="utf-8", newline="\n")
-        return target
+        kind = target.suffix.lower()
+        if kind == ".svg":
+            return files.write(target, self.svg.encode())
+        if kind == ".pdf":
+            return files.write(target, files.pdf(self._page()))
+        if kind == ".png":
+            files.check_scale(scale, self.size)
+            return files.write(target, files.png(self.svg, *self.size, scale))
+        names = tuple(f"{target.stem or 'ladder'}{ending}" for ending in (".svg", ".pdf", ".png"))
+        raise LadderError("Picture.save", "writes SVG, PDF or PNG, as the name ends", str(path), names)
+
+    def _page(self) -> str:
+        width, height = self.size
+        return (
+            '<!doctype html><html lang="en"><meta charset="utf-8"><title>Rungbook</title>'
+            f"<style>@page{{size:{width:g}px {height:g}px;margin:0}}body{{margin:0}}svg{{display:block}}</style>"
+            f"{self.svg}</html>"
+        )
 
     def __repr__(self) -> str:
         return self.description
