@@ -33,14 +33,25 @@ def _chromium() -> str | None:
     return next((path for path in found if path), None)
 
 
-@pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
+def _found() -> str:
+    """The path of the browser; without one the test fails in CI, and is left out elsewhere."""
     path = _chromium()
     if path is None or not os.path.exists(path):
         told = f"no browser at {path or 'any usual place'}; install chromium, or set CHROMIUM to the path of one"
         if os.environ.get("CI"):
             pytest.fail(told)
         pytest.skip(told)
+    return path
+
+
+@pytest.fixture(scope="session")
+def chromium() -> str:
+    return _found()
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    path = _found()
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=path, args=[f"--{option}" for option in _QUIET])
         yield browser

@@ -1,4 +1,4 @@
-"""The commands: `rungbook demo`, `start`, `build`, `variant`, `symbols`, `convert`."""
+"""The commands: `rungbook demo`, `start`, `build`, `variant`, `symbols`, `convert`, `print`."""
 
 from __future__ import annotations
 
@@ -53,6 +53,17 @@ def _parser() -> argparse.ArgumentParser:
     convert.add_argument("file", type=Path, metavar="FILE", help="a ladder: .json, .st or .xml")
     convert.add_argument("--to", required=True, metavar="FORM", help="st, xml or json")
     convert.set_defaults(run=_convert)
+
+    prints = commands.add_parser("print", help="print ladders on sheets with a title block, as PDF or HTML")
+    prints.add_argument("files", type=Path, nargs="+", metavar="FILE", help="a ladder: .json, .st or .xml")
+    prints.add_argument("-o", "--output", required=True, type=Path, metavar="OUT", help="such as sheets.pdf")
+    prints.add_argument("--paper", default="A4", help="A4 or Letter")
+    prints.add_argument("--wide", action="store_true", help="the longer side at the bottom")
+    prints.add_argument("--symbols", default="nema", help="nema or iec")
+    prints.add_argument("--paths", default="across", help="current paths across or down")
+    for field in ("title", "lab", "group", "date", "drawn-by", "checked-by"):
+        prints.add_argument(f"--{field}", default="", metavar="TEXT", help="in the title block")
+    prints.set_defaults(run=_print)
     return parser
 
 
@@ -120,6 +131,21 @@ def _convert(options: argparse.Namespace) -> int:
     from rungbook.exchange import convert
 
     print(convert(options.file, options.to), end="")
+    return 0
+
+
+def _print(options: argparse.Namespace) -> int:
+    from dataclasses import fields
+
+    from rungbook.drawing import sheets
+    from rungbook.drawing.title_block import TitleBlock
+    from rungbook.exchange.convert import read_ladder
+
+    block = TitleBlock(**{field.name: getattr(options, field.name) for field in fields(TitleBlock)})
+    ladders = [read_ladder(file, "print") for file in options.files]
+    made = sheets(ladders, options.paper, block, options.wide, options.symbols, options.paths)
+    made.save(options.output)
+    print(f"written: {options.output} ({made.count} sheet{'s' * (made.count != 1)} of {made.paper})")
     return 0
 
 

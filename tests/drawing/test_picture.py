@@ -35,9 +35,9 @@ def test_it_saves_as_svg(tmp_path: Path) -> None:
     assert path.read_text(encoding="utf-8") == PICTURE.svg
 
 
-@pytest.mark.parametrize("name", ["pump.png", "pump", "pump.svgz"])
+@pytest.mark.parametrize("name", ["pump.gif", "pump", "pump.svgz"])
 def test_it_saves_as_nothing_else(tmp_path: Path, name: str) -> None:
-    with pytest.raises(LadderError, match="writes SVG only") as caught:
+    with pytest.raises(LadderError, match="writes SVG, PDF or PNG") as caught:
         PICTURE.save(tmp_path / name)
-    assert caught.value.choices == ("pump.svg",)
+    assert caught.value.choices == ("pump.svg", "pump.pdf", "pump.png")
     assert not (tmp_path / name).exists()

@@ -15,7 +15,9 @@ from html import escape, unescape
 from os import PathLike
 from pathlib import Path
 
+from rungbook.behaviour import Board
 from rungbook.circuit import Ladder
+from rungbook.circuit.power import PowerCircuit
 from rungbook.circuit.wiring import Wiring
 from rungbook.drawing import files
 from rungbook.drawing.contact_charts import ContactChart
@@ -119,7 +121,11 @@ def _pictures(thing: object, paper: str, wide: bool, symbols: str, paths: str) -
         return lay_out(thing, paper, symbols, paths, wide)
     if isinstance(thing, Wiring | TruthTable | ContactChart):
         return table_pages(thing, paper, wide)
-    return (draw(thing, symbols, paths),)  # type: ignore[arg-type]
+    if isinstance(thing, Board):
+        return (draw(thing, symbols, paths),)
+    if isinstance(thing, PowerCircuit):
+        return (draw(thing, symbols),)
+    return (draw(thing),)  # type: ignore[arg-type]
 
 
 def _title_of(picture: Picture) -> str:
