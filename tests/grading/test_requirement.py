@@ -1,8 +1,9 @@
 import pytest
 
 from rungbook import NC, NO, Device, Ladder, LadderError, coil, lamp
+from rungbook.circuit.power import reversing
 from rungbook.grading import Finding, lens, must, picks, predicts, same_as
-from rungbook.proof import off_while, pulls_in
+from rungbook.proof import no_short_between_phases, off_while, pulls_in
 
 
 def pump(contacts=None, colour="green"):
@@ -53,6 +54,49 @@ class TestMust:
     def test_chatter_at_rest_is_told_though_nothing_was_done(self):
         found = must(pulls_in("Q1", when="press S2"), 5).judge(pump(NC("Q1") | NO("S2")), ())
         assert (found.done, found.seen) == ("Nothing is touched.", "the coils chatter")
+
+
+def elevator(up=(), down=()):
+    ladder = Ladder("Apple elevator")
+    for tag, start, lock in (("Q1", "S2", up), ("Q2", "S3", down)):
+        way = NC("S1") & (NO(start) | NO(tag))
+        for contact in lock:
+            way = way & contact
+        ladder.rung(way, coil(tag))
+    return ladder
+
+
+class TestMustOnThePowerSide:
+    ASK = must(no_short_between_phases(), 10, "the interlock", power=reversing())
+
+    def test_an_interlock_of_contactors_is_met(self):
+        assert self.ASK.judge(elevator([NC("Q2")], [NC("Q1")]), ()).met
+
+    def test_without_one_the_orders_and_the_short_are_told(self):
+        found = self.ASK.judge(elevator(), ())
+        assert (found.earned, found.done, found.expected, found.look) == (
+            0,
+            "Press S2. Press S3.",
+            "no two phases are joined",
+            "the interlock",
+        )
+        assert found.seen.startswith("L1 and L3 are shorted: ")
+
+    def test_buttons_alone_short_for_a_moment_while_the_contactors_change_over(self):
+        found = self.ASK.judge(elevator([NC("S3")], [NC("S2")]), ())
+        assert found.because.startswith("For a moment, while the relays change over: ")
+
+    def test_an_interlock_of_armatures_counts(self):
+        ask = must(no_short_between_phases(), 10, power=reversing(), mechanical_interlock=[("Q1", "Q2")])
+        assert ask.judge(elevator(), ()).met
+
+    def test_an_answer_that_lacks_a_contactor_earns_nothing_and_waits_for_nobody(self):
+        found = self.ASK.judge(pump(), ())
+        assert (found.earned, found.because, found.undecided) == (0, "No rung ends in Q2.", False)
+
+    def test_no_power_circuit_is_refused_when_the_exercise_is_written(self):
+        with pytest.raises(LadderError, match=r"must: power is a PowerCircuit\. Given: 'reversing'"):
+            must(no_short_between_phases(), 10, power="reversing")
 
 
 class TestSameAs:

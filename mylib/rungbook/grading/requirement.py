@@ -8,6 +8,7 @@ from typing import Any
 
 from rungbook.behaviour import Panel, read_script, tell
 from rungbook.circuit import Ladder
+from rungbook.circuit.power import PowerCircuit
 from rungbook.errors import LadderError
 from rungbook.grading.finding import MET, Finding, not_decided
 from rungbook.grading.replay import difference_picture, rule_picture
@@ -36,15 +37,36 @@ class Requirement:
             raise LadderError(f"Requirement {self.sentence!r}", "points are a number above 0", self.points)
 
 
-def must(rule: Rule, points: float, look: str = "", *, limit: int = MAX_STATES) -> Requirement:
+def must(
+    rule: Rule,
+    points: float,
+    look: str = "",
+    *,
+    limit: int = MAX_STATES,
+    power: PowerCircuit | None = None,
+    mechanical_interlock: Iterable[tuple[str, str]] = (),
+) -> Requirement:
     """Ask that `rule` holds in every case. look: where the student should look if it does not.
 
     limit: reachable states of the panel, above which nothing is decided and a person will look. A rule that the circuit
-    never comes to the point of keeping or breaking earns nothing.
+    never comes to the point of keeping or breaking earns nothing. power, mechanical_interlock: as in `prove`, the
+    exercise's own; an answer that lacks the coil of one of the contactors earns nothing.
+    Raises LadderError, when the exercise is written, if `power` is no valid power circuit.
     """
+    pairs = tuple(mechanical_interlock)
+    if power is not None:
+        if not isinstance(power, PowerCircuit):
+            raise LadderError("must", "power is a PowerCircuit", power, ("reversing()",))
+        power.validate()
+    switched = () if power is None else tuple(one.tag for one in power.devices if one.kind == "contactor")
+    contactors = dict.fromkeys((*switched, *(tag for pair in pairs for tag in pair)))
 
     def judge(ladder: Ladder, devices: tuple[Device, ...]) -> Finding:
-        (verdict,) = prove(ladder, rule, devices=devices, limit=limit).verdicts
+        lacking = [tag for tag in contactors if tag not in ladder.coils()]
+        if lacking:
+            return Finding(0, because=f"No rung ends in {' or '.join(lacking)}.", look=look)
+        found = prove(ladder, rule, devices=devices, limit=limit, power=power, mechanical_interlock=pairs)
+        (verdict,) = found.verdicts
         if verdict.holds:
             return MET
         if verdict.outcome == "broken":
