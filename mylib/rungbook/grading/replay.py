@@ -12,26 +12,29 @@ from itertools import islice
 from rungbook.behaviour import SUPPLY, Panel, State, Step, run
 from rungbook.circuit import Ladder
 from rungbook.errors import LadderError
-from rungbook.grading.timing import CHATTERS, Row, timing_picture
-from rungbook.kit import ALL_KINDS, Device
+from rungbook.grading.timed_replay import has_times, timed_difference_picture, timed_rule_picture
+from rungbook.grading.timing import CHATTERS
+from rungbook.grading.timing_rows import AT_REST, Words, picture_of
+from rungbook.kit import Device
 from rungbook.proof import Comparison, Rule, Verdict, panel_devices
 from rungbook.proof.explore import Edge, Resting
 from rungbook.proof.slices import Cones
 from rungbook.proof.tell import does
 
-AT_REST = "at rest"
 MOST_PATHS = 1000  # ways that races open, looked at before there is no picture
-
-Words = Mapping[str, str]  # designation -> word, at one moment
 
 
 def rule_picture(ladder: Ladder, devices: Iterable[Device], rule: Rule, found: Verdict) -> str:
     """Return how the steps of `found` break `rule`.
 
-    "" if there are no steps, or they cannot be shown on a panel without times and without a power circuit.
+    With waits, or timers in the ladder, that is a run in time (`timed_replay`). "" if there are no steps, or they
+    cannot be shown without a power circuit.
     """
     if not found.steps:
         return ""
+    devices = tuple(devices)
+    if has_times(ladder, devices, found.steps):
+        return timed_rule_picture(ladder, devices, rule, found)
     try:
         panel = Panel(ladder, devices)
         for plain in _plain(rule):
@@ -88,11 +91,13 @@ def difference_picture(ladder: Ladder, should_be: Ladder, watched: Sequence[str]
     """
     steps = found.steps
     devices = panel_devices(should_be, ladder)
+    if not steps:
+        return ""
+    if has_times(ladder, devices, steps):
+        return timed_difference_picture(ladder, should_be, devices, watched, found)
     try:
         mine, asked = Panel(ladder, devices), Panel(should_be, devices)
     except LadderError:
-        return ""
-    if not steps:
         return ""
     path, rest = next(_paths(asked, steps))
     right = (*path, rest.states[0])
@@ -161,28 +166,3 @@ def _picture(
     orders = [AT_REST, *(step.order for step in steps)]
     orders[-1] += more
     return picture_of(devices, orders, dict.fromkeys(step.device for step in steps), words, output, asked)
-
-
-def picture_of(
-    devices: Mapping[str, Device],
-    orders: Sequence[str],
-    moved: Mapping[str, object],
-    words: Sequence[Words],
-    output: str,
-    asked: tuple[str, ...],
-    times: Sequence[str] = (),
-) -> str:
-    """The diagram of what every device did. words: positions at the end of each column. asked: "" where nothing is."""
-
-    def row(tag: str, label: str, column: Sequence[str]) -> Row:
-        low = "off" if tag == SUPPLY else devices[tag].spec.rest
-        return Row(label, tuple(column), tuple(bool(word) and word != low for word in column))
-
-    def lane(tag: str) -> Row:
-        return row(tag, tag, [word.get(tag, "") for word in words])
-
-    loads = [tag for tag, device in devices.items() if ALL_KINDS[device.kind].load and tag in words[0]]
-    changing = [tag for tag in loads if tag != output and len({word.get(tag, "") for word in words}) > 1]
-    below = [lane(output), *([row(output, f"{output} asked", asked)] if any(asked) else [])]
-    above = [lane(tag) for tag in moved if tag != output]
-    return timing_picture(orders, above, below, also=[lane(tag) for tag in changing], times=times)

@@ -13,8 +13,8 @@ from rungbook.circuit import Ladder
 from rungbook.errors import LadderError
 from rungbook.grading.finding import MET, Finding
 from rungbook.grading.panel import on_panel
-from rungbook.grading.replay import AT_REST, picture_of
 from rungbook.grading.requirement import Requirement
+from rungbook.grading.timing_rows import AT_REST, picture_of
 from rungbook.kit import Device
 
 Moments = Iterable[tuple[str, Mapping[str, str]]]
