@@ -10,6 +10,7 @@ from rungbook.grading.finding import Finding
 from rungbook.grading.how_read import Readings, how_read
 from rungbook.grading.hunt import choose_fault, finds_fault, hunt_tokens
 from rungbook.grading.mark import asks_for_a_reader, declared, first_to_mend, mark
+from rungbook.grading.power_form import power_form
 from rungbook.grading.quantity import quantity
 from rungbook.grading.requirement import Requirement, lens, must, picks, predicts, same_as
 from rungbook.grading.review import good_practice
@@ -34,6 +35,7 @@ __all__ = [
     "mark",
     "must",
     "picks",
+    "power_form",
     "predicts",
     "quantity",
     "same_as",
