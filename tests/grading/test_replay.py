@@ -109,3 +109,11 @@ def test_the_panel_of_the_exercise_decides_the_words(devices):
     rule = off_while("Q1", "F1", "tripped")
     found = must(rule, 1).judge(circuit((NO("S2") | NO("F1") & NC("F1"), coil("Q1"))), devices)
     assert ("turn S2 on" in found.picture) is bool(devices)
+
+
+def test_of_a_joined_rule_the_part_is_shown_whose_devices_the_orders_move():
+    ladder = circuit((NO("S2") | NO("Q1"), coil("Q1")), devices=[Device("S1"), Device("S2"), Device("Q1")])
+    both = holds_in("Q1", after="let S2 go") & off_while("Q1", "S1", "pressed")
+    (verdict,) = prove(ladder, both).verdicts
+    lines = rule_picture(ladder, ladder.declared, both, verdict).splitlines()
+    assert [line.split()[0] for line in lines] == ["order", "S2", "S1", "Q1", "Q1"]

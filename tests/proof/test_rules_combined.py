@@ -103,6 +103,10 @@ class TestBoth:
             "There is no closed path around S2 (wires 3–4) after it opens."
         )
 
+    def test_no_part_is_named_where_chatter_breaks_them_all(self):
+        found = one(pump(NO("S2") & NC("Q1")), START & off_while("Q1", "F1", "tripped"))
+        assert found.why == ("The coils open their own ways, or one another's, and close them again without end.")
+
     def test_of_two_broken_parts_the_nearer_one_is_shown(self):
         found = one(pump(NC("S1") & NO("S2")), HOLD & off_while("Q1", "S2", "pressed"))
         assert tell(found.steps) == "Press S2."

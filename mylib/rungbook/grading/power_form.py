@@ -1,4 +1,4 @@
-"""`power_form`: a requirement for the main wires of a contactor, filled in by hand; what the motor then does decides."""
+"""`power_form`: main wires of a contactor, filled in by hand and judged by what the motor then does."""
 
 from __future__ import annotations
 
@@ -29,18 +29,20 @@ def power_form(
     backwards"), in words of `motor_panel.WORDS`. Any wires that do all of this earn the points, no others do.
 
     Raises LadderError, when the exercise is written, if `circuit` has no such device, there is no case or no place, a
-    place is no node of the circuit, or `circuit` itself does something else in a case.
+    place is no node of the circuit or above the poles of `tag`, or `circuit` itself does something else in a case.
     """
     thing = f"power_form {tag}"
     tags = tuple(device.tag for device in circuit.devices)
     if tag not in tags:
         raise LadderError(thing, "no such device in the power circuit", tag, tags)
     told = [(tuple(closed), motor, does) for closed, motor, does in cases]
+    above = {pole.a for pole in circuit.poles if pole.device == tag}
     nodes = {end for pole in circuit.poles for end in (pole.a, pole.b)}
-    wrong = [node for node in places.values() if node not in nodes]
+    wrong = [f"; {node} is none" for node in places.values() if node not in nodes]
+    wrong += [f"; {node} is above the poles of {tag}" for node in places.values() if node in above]
     if not told or not places or wrong:
-        rule = f"needs cases, and places on nodes of the circuit{f'; {wrong[0]} is none' if wrong else ''}"
-        raise LadderError(thing, rule, dict(places), tuple(sorted(nodes)))
+        rule = f"needs cases, and places on nodes of the circuit{''.join(wrong[:1])}"
+        raise LadderError(thing, rule, dict(places), tuple(sorted(nodes - above)))
     if found := _first_wrong(circuit, told):
         raise LadderError(thing, f"the circuit itself does not do what is asked. {' '.join(found.parts())}")
     fields = {pole.pole: f"{tag}:{_OUT[pole.pole]}" for pole in circuit.poles if pole.device == tag}

@@ -58,7 +58,9 @@ def _plain(rule: Rule) -> Iterator[Rule]:
 
 def _breach_picture(panel: Panel, rule: Rule, found: Verdict) -> str:
     steps = found.steps
-    if any(name not in panel.devices for name in (*rule.names, *(step.device for step in steps)) if name != SUPPLY):
+    if any(name not in panel.devices for name in rule.names if name != SUPPLY):
+        return ""
+    if any(step not in panel.steps for step in steps):  # of another part of a joined rule
         return ""
     for path, rest in _paths(panel, steps):
         edge: Edge[State] = Edge(path[-1], steps[-1], rest)

@@ -173,7 +173,7 @@ def _put_together(panel: AnyPanel, rule: Rule, plain: Iterator[Verdict]) -> Verd
     if outcome == "holds":
         return Verdict(told, outcome)
     named = min((part for part in parts if part.outcome == outcome), key=lambda part: len(part.steps))
-    if len(parts) > 1:
+    if len(parts) > 1 and not named.chatter:  # chatter breaks every part
         lead = {"broken": "This part is broken", "not shown": "This part is not shown"}.get(outcome, "Not decided")
         because = f"{lead}: {named.sentence} {named.why}"
     else:
