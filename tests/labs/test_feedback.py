@@ -50,8 +50,10 @@ def test_the_printed_orders_run_on_the_students_ladder_show_what_the_feedback_sa
         on = [words.index(moment.positions[said["tag"]]) == 1 for moment in trace.moments]
         before = on[-2] if orders else None
         assert not trace[-1].note
-        assert does(said["tag"], before, on[-1]) == said["seen"]
-        assert does(said["tag"], before, not on[-1]) == said["expected"]
+        told = [does(said["tag"], before, now) for now in (on[-1], not on[-1])]
+        if said["seen"].startswith(f"{said['tag']} is "):  # a moment of a story: where it stands, not what it does
+            told = [f"{said['tag']} is {words[now]}" for now in (on[-1], not on[-1])]
+        assert told == [said["seen"], said["expected"]]
         rows = [row.groups() for row in map(_ROW.match, printed.splitlines()) if row]
         assert bool(rows) is bool(orders), "a picture goes with orders"
         for tag, asked, word in rows:
