@@ -13,7 +13,7 @@ settings.register_profile(
 )
 settings.load_profile("fixed")
 
-_QUIET = (
+QUIET = (
     "no-sandbox",
     "disable-gpu",
     "disable-quic",
@@ -53,6 +53,6 @@ def chromium() -> str:
 def browser() -> Iterator[Browser]:
     path = _found()
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=path, args=[f"--{option}" for option in _QUIET])
+        browser = playwright.chromium.launch(executable_path=path, args=[f"--{option}" for option in QUIET])
         yield browser
         browser.close()
