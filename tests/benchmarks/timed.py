@@ -110,6 +110,12 @@ def three() -> Run:
     return _decided(lambda: independent(3), [follows("P3", "K3", "in"), goes_off_within("P3", 7, after="let S3 go")])
 
 
+@measure("timed proof: 4 independent timers, comparison", "ms", at_most=1000)
+def four_apart() -> Run:
+    """Each lamp is compared on what bears on it alone; on the whole it is not decided in twenty seconds."""
+    return _decided(lambda: independent(4), [])
+
+
 @measure("timed proof: batch of 24, comparison and 1 rule", "ms", at_most=1000)
 def counted() -> Run:
     """A counter."""

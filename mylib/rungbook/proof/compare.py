@@ -17,7 +17,6 @@ from rungbook.proof.explore import Edge
 from rungbook.proof.limits import MAX_SECONDS, MAX_STATES, Deadline, TooMany
 from rungbook.proof.pairs import Pair
 from rungbook.proof.tell import does
-from rungbook.proof.timed import first_difference_in_time
 
 
 @dataclass(frozen=True)
@@ -91,22 +90,17 @@ def compare(
     for tag in watched:
         if tag not in loads:
             raise LadderError("compare", f"the asked ladder has no load {tag}", tag, loads)
+    if in_time:
+        both = _Both(TimedPanel(mine, own), TimedPanel(asked, devices))
+    else:
+        both = _Both(Panel(mine, devices), Panel(asked, devices))
     try:
-        if in_time:
-            both = _Both(yours := TimedPanel(mine, own), theirs := TimedPanel(asked, devices))
-            found = first_difference_in_time(yours, theirs, watched, limit, Deadline(seconds))
-        else:
-            both = _Both(one := Panel(mine, devices), other := Panel(asked, devices))
-            nearest = Differ(one, other, limit, Deadline(seconds)).first(watched)
-            if nearest is not None:
-                watched = nearest.watched
-            found = nearest and (nearest.steps, nearest.edge)
+        nearest = Differ(both.yours, both.asked, limit, Deadline(seconds)).first(watched)
     except TooMany as limit_met:
         return Comparison("not decided", why=f"{limit_met}; an instructor will look.")
-    if found is None:
+    if nearest is None:
         return Comparison("same")
-    steps, edge = found
-    return Comparison("different", steps, *_difference(both, watched, edge))
+    return Comparison("different", nearest.steps, *_difference(both, nearest.watched, nearest.edge))
 
 
 def own_setting(device: Device, ladder: Ladder) -> Device:

@@ -1,7 +1,7 @@
 """The shortest sequence of orders after which two panels differ, found on the parts that bear on what is watched.
 
 Where no load of a part bears on itself, positions alone decide what it does: then nothing is walked, the two sides are
-compared as decision diagrams. Else the two parts are walked side by side.
+compared as decision diagrams. Else the two parts are walked side by side; with timers or counters, over all instants.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from contextlib import suppress
 from typing import NamedTuple
 
 from rungbook.behaviour import SUPPLY, Panel, Step
+from rungbook.behaviour.timed_panel import TimedPanel
 from rungbook.circuit import Contact, Parallel, Part, Series
 from rungbook.errors import LadderError
 from rungbook.proof.diagrams import ALWAYS, NEVER, Diagrams, Orders, TooLarge
@@ -18,6 +19,7 @@ from rungbook.proof.explore import Edge
 from rungbook.proof.limits import Deadline, TooMany
 from rungbook.proof.pairs import BothRest, Pair, first_difference
 from rungbook.proof.slices import Cones, widest
+from rungbook.proof.timed import first_difference_in_time
 
 MAX_NODES = 100_000  # of diagrams; above it the parts are walked
 MAX_ASKED = 150  # operated devices of one part, above which no diagram is made
@@ -31,13 +33,15 @@ class Difference(NamedTuple):
     watched: tuple[str, ...]
 
 
+Walked = Panel | TimedPanel
+
 _Both = frozenset[tuple[str, str]]  # ("yours" or "asked", designation)
 
 
 class Differ:
-    """Two panels with the same operated devices. limit: pairs of states for one part."""
+    """Two panels with the same operated devices, both with timers or both without. limit: pairs of states of a part."""
 
-    def __init__(self, yours: Panel, asked: Panel, limit: int, deadline: Deadline) -> None:
+    def __init__(self, yours: Walked, asked: Walked, limit: int, deadline: Deadline) -> None:
         self._yours, self._asked, self._limit, self._deadline = yours, asked, limit, deadline
         self._cones = Cones(yours.ladder), Cones(asked.ladder)
         self._number = {step: number for number, step in enumerate(yours.steps)}
@@ -68,7 +72,7 @@ class Differ:
 
     def _near(self, one: Difference, watched: tuple[str, ...]) -> tuple[object, ...]:
         """What makes a difference come first: few orders, those first in number, chatter, a load that stands first."""
-        orders = [self._number[step] for step in one.steps]
+        orders = [self._number[step] for step in one.steps if step in self._number]  # waits left out
         chatter = one.edge.rest.chatter
         place = 0 if chatter else min(watched.index(tag) for tag in one.watched if self._shows(tag, one.edge))
         return len(orders), orders, not chatter, place
@@ -85,6 +89,13 @@ class Differ:
         asked = frozenset(tag for side, tag in part if side == "asked")
         operated = {device.tag for device in self._yours.inputs if device.tag in yours | asked}
         mine, theirs = self._yours.only(yours | operated), self._asked.only(asked | operated)
+        if isinstance(mine, TimedPanel) or isinstance(theirs, TimedPanel):
+            assert isinstance(mine, TimedPanel)
+            assert isinstance(theirs, TimedPanel)
+            in_time = first_difference_in_time(mine, theirs, tags, self._limit, self._deadline)
+            if in_time is not None:
+                yield Difference(*in_time, tags)
+            return
         if len(operated) <= MAX_ASKED and not (self._cones[0].has_state(yours) or self._cones[1].has_state(asked)):
             try:
                 yield from self._by_positions(mine, theirs, tags)

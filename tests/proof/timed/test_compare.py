@@ -3,7 +3,7 @@
 import pytest
 
 from proof.timed.circuits import batch, one, run_circuit, run_on, staggered, star_delta, timer
-from rungbook import NC, NO, Device, Ladder, LadderError, coil, compare, run
+from rungbook import NC, NO, Device, Ladder, LadderError, coil, compare, lamp, run
 from rungbook.behaviour import tell
 
 
@@ -80,3 +80,52 @@ def test_an_asked_ladder_with_a_race_of_two_timers_asks_nothing_definite() -> No
 def test_beyond_the_limit_nothing_is_decided() -> None:
     found = compare(staggered(), staggered(), limit=3)
     assert (found.outcome, found.why) == ("not decided", "more than 3 states can be reached; an instructor will look.")
+
+
+def side_by_side(*seconds: int, chatter: bool = False) -> Ladder:
+    """A button, a timer and a lamp each, that have nothing to do with one another; at times a buzzer besides."""
+    numbers = range(1, len(seconds) + 1)
+    devices = [Device(f"{letter}{k}") for letter in "SP" for k in numbers]
+    timers = [timer(f"K{k}", f"on-and-off delay {time} s") for k, time in zip(numbers, seconds, strict=True)]
+    ladder = Ladder("Side by side", [*devices, *timers, Device("K9")])
+    for k in numbers:
+        ladder.rung(NO(f"S{k}"), coil(f"K{k}"))
+        ladder.rung(NO(f"K{k}"), lamp(f"P{k}"))
+    if chatter:
+        ladder.rung(NO("S1") & NC("K9"), coil("K9"))
+    return ladder
+
+
+class TestParts:
+    """Each output is compared on what bears on it alone."""
+
+    def test_eight_timers_side_by_side_are_eight_small_questions(self) -> None:
+        ladder = side_by_side(*range(2, 10))
+        assert compare(ladder, ladder, limit=100)
+
+    def test_the_one_that_differs_is_told_by_its_own_orders(self) -> None:
+        lamps = [f"P{k}" for k in range(1, 5)]
+        found = compare(side_by_side(3, 5, 7, 9), side_by_side(3, 5, 4, 9), lamps, limit=100)
+        assert tell(found.steps) == "Press S3. Wait 5 s."
+        assert (found.yours, found.asked) == ("P3 stays dark", "P3 lights")
+        assert run(side_by_side(3, 5, 7, 9), tell(found.steps))[-1].positions["P3"] == "dark"
+
+    def test_of_several_the_one_with_the_fewest_orders_is_told(self) -> None:
+        mine, asked = side_by_side(3, 5), side_by_side(3, 5)
+        mine.rung(NO("S1") & NO("S2"), coil("K9"))
+        asked.rung(NO("S1"), coil("K9"))
+        later, sooner = compare(side_by_side(3, 5), side_by_side(3, 6), ["P2"]), compare(mine, asked, ["P2", "K9"])
+        assert tell(later.steps) == "Press S2. Wait 5.5 s."
+        assert tell(sooner.steps) == "Press S1."
+
+    def test_chatter_that_bears_on_no_output_is_free(self) -> None:
+        assert compare(side_by_side(3, 5, chatter=True), side_by_side(3, 5, chatter=True), ["P1", "P2"])
+        found = compare(side_by_side(3, 5, chatter=True), side_by_side(3, 5), ["P1", "P2"])
+        assert found.outcome == "same"
+
+    def test_a_difference_is_told_whatever_becomes_of_the_others(self) -> None:
+        asked = side_by_side(3, 5, chatter=True)
+        found = compare(side_by_side(3, 7), asked, ["K9", "P2"])
+        assert tell(found.steps) == "Press S2. Wait 6 s."
+        with pytest.raises(LadderError, match="the asked ladder has a race or chatters"):
+            compare(side_by_side(3, 5), asked, ["K9", "P2"])

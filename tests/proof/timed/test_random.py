@@ -12,7 +12,9 @@ from rungbook.behaviour import MICRO, Step, read_timed, tell
 from rungbook.behaviour.blocks import TimerBlock
 from rungbook.behaviour.timed_panel import TimedPanel
 from rungbook.proof import TimedRule, Verdict, comes_within, goes_off_within, stays_off_for, stays_on_for
+from rungbook.proof.limits import TooMany
 from rungbook.proof.slices import Cones
+from rungbook.proof.timed import first_difference_in_time
 from timed_ladders import FUNCTIONS, random_ladder
 from timed_replay import Replay
 
@@ -87,6 +89,31 @@ def test_two_ladders_differ_where_they_are_said_to_and_nowhere_else(seed: int) -
                     assert shows(both[0], tag) == shows(both[1], tag), (mine, asked)
                 for one in both:
                     one.do(step)
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_compared_part_by_part_they_differ_where_they_do_on_the_whole(seed: int) -> None:
+    chance = random.Random(seed)
+    asked = random_ladder(seed, EVERY)
+    try:
+        mine = changed(asked, chance)
+        panels = TimedPanel(mine, mine.declared or ()), TimedPanel(asked, asked.declared or ())
+        whole = first_difference_in_time(*panels, LOADS, limit=5000)
+        found = compare(mine, asked, LOADS, limit=5000)
+    except (LadderError, TooMany):
+        return
+    assert found.outcome == ("same" if whole is None else "different")
+    if whole is not None:
+        orders = [[step.order for step in steps if step.device != "time"] for steps in (found.steps, whole[0])]
+        assert len(orders[0]) == len(orders[1])
+    PARTS[found.outcome] = PARTS.get(found.outcome, 0) + 1
+
+
+PARTS: dict[str, int] = {}
+
+
+def test_both_outcomes_of_parts_were_met() -> None:
+    assert min(PARTS.get(outcome, 0) for outcome in ("same", "different")) > 5, PARTS
 
 
 def triggered(replay: Replay, rule: TimedRule) -> bool:
