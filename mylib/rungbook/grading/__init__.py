@@ -10,6 +10,7 @@ from rungbook.grading.finding import Finding
 from rungbook.grading.how_read import Readings, how_read
 from rungbook.grading.hunt import choose_fault, finds_fault, hunt_tokens
 from rungbook.grading.mark import asks_for_a_reader, declared, first_to_mend, mark
+from rungbook.grading.on_kit import OnKit, fits, on_kit
 from rungbook.grading.power_form import power_form
 from rungbook.grading.quantity import quantity
 from rungbook.grading.requirement import Requirement, lens, must, picks, predicts, same_as
@@ -20,6 +21,7 @@ from rungbook.grading.table import table
 __all__ = [
     "Checked",
     "Finding",
+    "OnKit",
     "Readings",
     "Requirement",
     "asks_for_a_reader",
@@ -28,12 +30,14 @@ __all__ = [
     "declared",
     "finds_fault",
     "first_to_mend",
+    "fits",
     "good_practice",
     "how_read",
     "hunt_tokens",
     "lens",
     "mark",
     "must",
+    "on_kit",
     "picks",
     "power_form",
     "predicts",
