@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from playwright.sync_api import Browser
 
 from rungbook import NC, NO, Device, Ladder, LadderError, coil, draw, lamp, run
-from rungbook.behaviour import Moment, Panel, Timeline, panel_moment, read_script
+from rungbook.behaviour import Board, Flow, Moment, Panel, Timeline, panel_moment, read_script
 from rungbook.circuit import Contact, wire_numbers
 from rungbook.drawing.live import LiveFigure, live_classes
 
@@ -101,6 +101,42 @@ def test_a_folded_rung_is_live_from_line_to_line() -> None:
     assert {key: name for key, name in whole.items() if key[0] == "a"} == {"a1": "carries", "a2": "carries"}
     off = live_classes(figure, run(ladder, "reach B7")[1])
     assert {key: name for key, name in off.items() if key[0] == "a"} == {"a1": "", "a2": ""}
+
+
+def _classed(root: ET.Element, tag: str, name: str) -> list[ET.Element]:
+    return [one for one in root.iter(f"{SVG}{tag}") if name in one.get("class", "").split()]
+
+
+@pytest.mark.parametrize("paths", ["across", "down"])
+@pytest.mark.parametrize("width", [None, 560])
+def test_numbers_and_dots_that_are_live_are_those_of_live_wires(paths: str, width: float | None) -> None:
+    """Read back from the SVG: wire numbers by what they say, dots by where they stand."""
+    ladder = Ladder("Mill")
+    way = NC("S1") & (NO("S2") | NO("K1")) & NC("F1") & NC("B1") & NC("B2") & NC("B3") & NC("B4")
+    ladder.rung(way, coil("K1"), lamp("P1"))
+    ladder.rung(NC("K1") | NO("S3") & NO("B5"), coil("Q1"))
+    ladder.rung(NO("K1"), lamp("P2"), lamp("P3"))
+    moment = run(ladder, "press S2, let S2 go")[2]
+    root = ET.fromstring(draw(ladder, "nema", paths, width, live=moment).svg)
+    numbers = {int((one.text or "").split()[0]) for one in _classed(root, "text", "alive")}
+    flowing = Flow(Board.of(ladder)).at(moment.closed, {"K1"})
+    assert numbers == {node for node, volts in flowing.volts.items() if volts and volts > 1}
+    silent = {
+        int((one.text or "").split()[0])
+        for kind in ("wire", "rail")
+        for one in _classed(root, "text", kind)
+        if "alive" not in one.get("class", "")
+    }
+    assert silent
+    assert not silent & numbers
+    pieces = [one for one in _classed(root, "path", "carries") if one.get("data-live", "").startswith("p")]
+    ends = {end for piece in pieces for end in re.findall(r"[ML]([^,]+),([^ML]+)", piece.get("d", ""))}
+    dots = {
+        (one.get("cx", ""), one.get("cy", "")): "carries" in one.get("class", "").split()
+        for one in _classed(root, "circle", "dot")
+    }
+    assert {dot for dot, carries in dots.items() if carries} == ends & dots.keys()
+    assert len(ends & dots.keys()) >= 6
 
 
 def test_a_bridge_carries_current_either_way() -> None:

@@ -26,6 +26,8 @@ def test_each_moment_is_a_picture() -> None:
 
 def test_keys_and_buttons_step_through_the_run(browser: Browser) -> None:
     page = browser.new_page()
+    wrong: list[object] = []
+    page.on("pageerror", lambda error: wrong.append(error))
     page.set_content(draw_steps(LADDER, TRACE).html)
     said = page.get_by_role("status")
     assert said.inner_text() == "Step 3 of 3: trip F1"
@@ -52,6 +54,7 @@ def test_keys_and_buttons_step_through_the_run(browser: Browser) -> None:
         back.click(force=True)
     assert said.inner_text() == "Step 0 of 3: at rest"
     page.close()
+    assert wrong == []
 
 
 def test_every_step_shows_what_its_picture_shows(browser: Browser) -> None:

@@ -99,6 +99,8 @@ def test_nothing_of_a_picture_lies_under_the_title_block(browser: Browser, paper
         """() => [...document.querySelectorAll('section.sheet')].flatMap((sheet, n) => {
           const block = sheet.querySelector('.block').getBoundingClientRect();
           const frame = sheet.querySelector('.frame').getBoundingClientRect();
+          const apart = Math.abs(block.right - frame.right) + Math.abs(block.bottom - frame.bottom);
+          if (apart > 1) return [[n + 1, `title block ${apart} px from the corner of the frame`]];
           return [...sheet.querySelectorAll('.picture path, .picture circle, .picture text')].filter(one => {
             const box = one.getBoundingClientRect();
             return (box.right > block.left && box.bottom > block.top && box.left < block.right) ||

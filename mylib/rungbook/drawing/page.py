@@ -187,7 +187,6 @@ def _document(title: str, size: tuple[float, float], bodies: Iterable[str]) -> s
         "html,body{margin:0;padding:0}"
         f".sheet{{position:relative;box-sizing:border-box;width:{wide:g}mm;height:{high - 0.05:g}mm;overflow:hidden;"
         f"background:#fff;break-after:page;break-inside:avoid;font-family:{FONTS}}}"
-        ".sheet:last-child{break-after:auto}"
         ".sheet>div{position:absolute;box-sizing:border-box}"
         ".sheet>div>svg{display:block;width:100%!important;height:100%!important;max-width:none!important}"
         ".frame{border:0.35mm solid #1a1a1a;pointer-events:none}"
