@@ -1,9 +1,53 @@
-"""What a person handles in a notebook: the hunt for a hidden fault with a meter.
+"""What a person handles in a notebook: the bench with its operators, and the hunt for a hidden fault with a meter.
 
 Enters: a circuit, and orders and leads in the words of the bench. Leaves: what is seen and read, in V and ohm, and an
-answer as plain JSON data. Imports `kit`, `circuit`, `behaviour`, `proof`.
+answer as plain JSON data. Imports `kit`, `circuit`, `behaviour`, `proof`, `drawing`; ipywidgets and anywidget are loaded
+by `bench(…)` alone.
+
+`controls` says what is on a panel, `model` is the bench without a browser, `traces` what it remembers, `widget` and
+`front.js` put it into a notebook. The room and its first verb have one name: `rungbook.bench` is the verb.
 """
 
-from rungbook.bench.hunt import FaultHunt
+from __future__ import annotations
 
-__all__ = ["FaultHunt"]
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from rungbook.behaviour import Board, Drive
+    from rungbook.bench.hunt import FaultHunt
+    from rungbook.bench.widget import Bench
+    from rungbook.circuit import Ladder, PowerCircuit
+
+__all__ = ["FaultHunt", "bench"]
+
+
+def bench(
+    circuit: Ladder | Board,
+    power: PowerCircuit | None = None,
+    drives: Mapping[str, Drive] | None = None,
+    symbols: str = "nema",
+    paths: str = "across",
+    width: float | None = None,
+) -> Bench:
+    """Return the bench of `circuit`, for a notebook: its live diagram, operators to handle, lamps, timers, a trace.
+
+    Buttons act while they are held: by mouse, touch, Space, or the key that stands beside their name, several at once.
+    Time runs as on the wall, stands still, or goes from event to event. power, drives: motors behind the contactors, as
+    `rungbook.behaviour.Plant`. symbols, paths, width: as `draw`. `.script` is what was done, as `run` reads it.
+
+    Raises LadderError as `draw` and `run`: an unfinished ladder, a timer without a time, a device whose behaviour in
+    time is not known, drives without a power circuit.
+    """
+    from rungbook.bench.model import BenchModel
+    from rungbook.bench.widget import Bench
+
+    return Bench(BenchModel(circuit, power, drives, symbols, paths, width))
+
+
+def __getattr__(name: str) -> Any:
+    if name == "FaultHunt":
+        from rungbook.bench.hunt import FaultHunt
+
+        return FaultHunt
+    raise AttributeError(f"module 'rungbook.bench' has no attribute {name!r}")

@@ -1,0 +1,270 @@
+"""The bench without a browser: orders with their times go in, what is to be shown comes out. No clock, no thread.
+
+The front end has the clock. It sends an order with the time at which the hand gave it, and now and then the time alone
+while something runs; the timeline is brought to that time, so twenty quick taps are twenty taps however late they come.
+After an order the bench runs a little ahead of the hand (`AHEAD`), so that one answer shows what the relay did. An
+order that comes within that is done at its end. Paused, time stands still; then `step` goes from event to event.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Iterator, Mapping
+
+from rungbook.behaviour import MICRO, SUPPLY, Board, Drive, Plant, Step, Timeline, moment_of, motor, overload
+from rungbook.behaviour.script import MAX_TIME
+from rungbook.bench.controls import parts_of
+from rungbook.bench.traces import Traces
+from rungbook.circuit import Ladder, PowerCircuit
+from rungbook.drawing.live import LiveFigure
+from rungbook.drawing.picture import Picture
+from rungbook.errors import LadderError
+from rungbook.kit import CounterSetting, Move, TimerSetting, parse_setting
+
+AHEAD = 30_000  # [us]; a button changes over in 4 ms, then a contactor comes in within 16 ms
+QUICK, SLOW = 0.1, 1.0  # time between two looks [s] while a timer or a motor runs; while a relay cools
+MOST_STEPS = 200  # events that `step` passes over in search of one that shows
+_SUPPLY = (
+    Move("on", "off", "switch the supply off", "the supply was switched off"),
+    Move("off", "on", "switch the supply on", "the supply was switched on"),
+)
+
+
+class BenchModel:
+    """A circuit on the bench. `timeline` and `plant` are what runs, `figure` the drawing, `parts` what is on the panel.
+
+    circuit: a finished `Ladder`, or a `Board`. power, drives: motors behind the contactors, as `Plant`. symbols, paths,
+    width: as `draw`. `running` is False while the bench is paused.
+
+    Raises LadderError as `Timeline`, `Plant` and `draw`, and if drives are given without a power circuit.
+    """
+
+    def __init__(
+        self,
+        circuit: Ladder | Board,
+        power: PowerCircuit | None = None,
+        drives: Mapping[str, Drive] | None = None,
+        symbols: str = "nema",
+        paths: str = "across",
+        width: float | None = None,
+    ) -> None:
+        if not isinstance(circuit, Ladder | Board):
+            choices = ("bench(Ladder('title'))", "bench(Board.from_wires(…))")
+            raise LadderError("bench", "works on a Ladder, or a Board of wired items", circuit, choices)
+        if power is None and drives:
+            raise LadderError("bench", "drives are those of a power circuit; none is given", tuple(drives))
+        self.circuit = circuit
+        self._power, self._drives = power, drives
+        self.figure = LiveFigure(circuit, symbols, paths, width)
+        self.running = True
+        self.epoch = -1
+        self.start_over()
+        relays = () if self.plant is None else tuple(self.plant.relays)
+        motors = () if self.plant is None else tuple(self.plant.drives)
+        self.parts = parts_of(self.timeline.devices, motors, relays)
+        self.moves: dict[str, tuple[Move, ...]] = {
+            tag: device.spec.moves for tag, device in self.timeline.devices.items() if device.spec.operated
+        }
+        self.moves[SUPPLY] = _SUPPLY
+
+    def start_over(self) -> None:
+        """Put everything at rest, supply on, time 0, nothing done yet."""
+        self._begin()
+        self.orders: list[tuple[int, Step]] = []
+        self.epoch += 1
+
+    def _begin(self) -> None:
+        self.plant = None if self._power is None else Plant(self._power, self._drives)
+        neighbours = () if self.plant is None else (self.plant,)
+        devices = (self.circuit.declared or ()) if isinstance(self.circuit, Ladder) else ()
+        self.timeline = Timeline(self.circuit, devices, neighbours=neighbours)
+        self.traces = Traces(self.timeline, self.plant)
+        self._good = 0  # time that was reached whole [us]
+
+    # -- what comes in ------------------------------------------------------------------------------------------------
+
+    def order(self, tag: str, position: str, at: float | None = None) -> None:
+        """Bring device `tag` (or "supply") into `position` at time `at` [s], by the moves of its kind.
+
+        Nothing happens if it is there already. A time that is past, or None, is now; paused, it always is now.
+        Raises LadderError if there is no such device to operate, it has no such position that a hand can reach, or the
+        time is none.
+        """
+        if tag not in self.moves:
+            raise LadderError("bench", "no such device to operate", tag, tuple(self.moves))
+        instant = None if at is None else _instant(at)
+        moves = self._way(tag, position)
+        if self.running and instant is not None:
+            self.timeline.advance(instant)
+            moves = self._way(tag, position)  # what happened meanwhile may have moved it
+        for move in moves:
+            step = Step(tag, move)
+            self.orders.append((self.timeline.now, step))
+            self.timeline.do(step)
+        if self.running:
+            self.timeline.advance(self.timeline.now + AHEAD)
+        self._good = self.timeline.now
+
+    def let_go(self) -> None:
+        """Take all hands off: every device that springs back is at rest again, as of now."""
+        for tag, device in self.timeline.devices.items():
+            if device.spec.momentary:
+                self.order(tag, device.spec.rest)
+
+    def advance(self, at: float) -> None:
+        """Let time pass up to `at` [s]; nothing if the bench is paused, or that is past. Raises LadderError as order."""
+        instant = _instant(at)
+        if self.running:
+            self.timeline.advance(instant)
+            self._good = self.timeline.now
+
+    def pause(self) -> None:
+        """Let time stand still."""
+        self.running = False
+
+    def go_on(self) -> None:
+        """Let time pass again."""
+        self.running = True
+
+    def step(self) -> bool:
+        """Pause, and go to the next event that can be seen; False if nothing will happen by itself."""
+        self.running = False
+        for _ in range(MOST_STEPS):
+            instant = self.timeline.next_event()
+            if instant is None:
+                return False
+            before = (self.timeline.closed, len(self.timeline.changes))
+            self.timeline.advance(instant)
+            self._good = self.timeline.now
+            if (self.timeline.closed, len(self.timeline.changes)) != before:
+                return True
+        return True
+
+    def restore(self) -> None:
+        """Build the run anew from its orders, up to the time that was last reached whole: after an interrupt."""
+        done, good = [one for one in self.orders if one[0] <= self._good], self._good
+        self._begin()
+        for instant, step in done:
+            self.timeline.advance(instant)
+            self.timeline.do(step)
+        self.timeline.advance(good)
+        self.orders, self._good = done, good
+
+    def _way(self, tag: str, position: str) -> tuple[Move, ...]:
+        """The fewest moves that bring `tag` from where it is into `position`."""
+        moves = self.moves[tag]
+        ways: dict[str, tuple[Move, ...]] = {self.timeline.position(tag): ()}
+        todo = deque(ways)
+        while todo and position not in ways:
+            here = todo.popleft()
+            for move in moves:
+                if move.start == here and move.end not in ways:
+                    ways[move.end] = (*ways[here], move)
+                    todo.append(move.end)
+        if position not in ways:
+            choices = tuple(dict.fromkeys(move.end for move in moves))
+            raise LadderError(f"bench, {tag}", "no such position that a hand can reach", position, choices)
+        return ways[position]
+
+    # -- what comes out -----------------------------------------------------------------------------------------------
+
+    @property
+    def now(self) -> float:
+        """The time reached [s]."""
+        return self.timeline.now / MICRO
+
+    @property
+    def script(self) -> str:
+        """What was done so far, as `run` reads it; it leads to the same changes at the same times."""
+        return ", ".join(f"at {instant / MICRO:.6f} s {step.order}" for instant, step in self.orders)
+
+    def state(self) -> dict[str, object]:
+        """All that a front end shows now, as plain data; times in s.
+
+        next: when something will happen by itself, or None. live: time between two looks while something runs, 0 if
+        nothing does. positions, gauges (share done, words) and motors (word, speed as a share of synchronous speed,
+        positive forwards) by designation; classes, texts and words as `drawing.live.Look`.
+        """
+        timeline = self.timeline
+        self.traces.read()
+        look = self.figure.look(moment_of(timeline, self.orders[-1][1].order if self.orders else ""))
+        following = timeline.next_event()
+        return {
+            "epoch": self.epoch,
+            "running": self.running,
+            "now": self.now,
+            "next": None if following is None else following / MICRO,
+            "live": self._live(),
+            "positions": {**timeline.positions(), SUPPLY: timeline.position(SUPPLY)},
+            "fuse": timeline.fuse_whole,
+            "gauges": dict(self._gauges()),
+            "motors": self._motors(),
+            "classes": dict(look.classes),
+            "texts": dict(look.texts),
+            "words": look.words,
+        }
+
+    def picture(self) -> Picture:
+        """The drawing as it is now, for a notebook that is read without a kernel."""
+        return self.figure.picture(moment_of(self.timeline, self.orders[-1][1].order if self.orders else ""))
+
+    def _live(self) -> float:
+        timers = (timeline_left(self.timeline, tag) for tag in self._timers())
+        if any(left is not None for left in timers):
+            return QUICK
+        if self.plant is not None:
+            if any(motor.due(state) is not None for state in self.plant.motors.values()):
+                return QUICK
+            if any(state.heat > 0.01 or state.current > 0 for state in self.plant.relays.values()):
+                return SLOW
+        return 0.0
+
+    def _timers(self) -> tuple[str, ...]:
+        wound = {load.device for load in self.timeline.board.loads if load.kind == "coil"}
+        wound -= self.timeline.board.stuck.keys()
+        return tuple(
+            tag for tag, device in self.timeline.devices.items() if device.kind == "timer relay" and tag in wound
+        )
+
+    def _gauges(self) -> Iterator[tuple[str, dict[str, object]]]:
+        timeline = self.timeline
+        for tag in self._timers():
+            setting = parse_setting(timeline.devices[tag])
+            left = timeline_left(timeline, tag)
+            if isinstance(setting, TimerSetting) and left is not None:
+                yield tag, {"share": 1 - left / setting.seconds, "words": f"{left:.1f} s of {setting.seconds:g} s left"}
+            else:
+                phase = timeline.timer(tag)[0]
+                yield tag, {"share": float(phase == "done"), "words": timeline.devices[tag].setting}
+        for load in timeline.board.loads:
+            device = timeline.devices[load.device]
+            setting = parse_setting(device)
+            if load.kind == "coil" and isinstance(setting, CounterSetting) and device.tag not in timeline.board.stuck:
+                count = timeline.counter(device.tag)
+                share = min(max(count / setting.preset, 0.0), 1.0)
+                yield device.tag, {"share": share, "words": f"{count} of {setting.preset}"}
+        if self.plant is not None:
+            for tag, relay in self.plant.relays.items():
+                heat = overload.step(relay, timeline.now, relay.current).heat
+                yield tag, {"share": min(heat, 1.0), "words": f"heat {100 * heat:.0f} % of trip"}
+
+    def _motors(self) -> dict[str, dict[str, object]]:
+        if self.plant is None:
+            return {}
+        found = {}
+        for tag, state in self.plant.motors.items():
+            speed = motor.step(state, self.timeline.now, state.feed).speed
+            found[tag] = {"word": self.traces.word(tag), "speed": round(speed, 4)}
+        return found
+
+
+def timeline_left(timeline: Timeline, tag: str) -> float | None:
+    """Time [s] until timer relay `tag` changes next, None while it does not run."""
+    return timeline.timer(tag)[1]
+
+
+def _instant(at: object) -> int:
+    """`at` [s] in whole microseconds. Raises LadderError if it is no time within thirty days."""
+    if isinstance(at, bool) or not isinstance(at, int | float) or not 0 <= at <= MAX_TIME / MICRO:
+        raise LadderError("bench", "a time is a number of seconds, from 0 to thirty days", at)
+    return round(at * MICRO)

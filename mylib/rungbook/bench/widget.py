@@ -1,0 +1,122 @@
+"""The bench as a notebook widget: a `BenchModel` behind messages of the front end (`front.js`), nothing more.
+
+The front end sends wishes ("S2 pressed at 1.234 s"), each with its number; each is answered by the whole state, with
+the number in it. So a wish that comes twice, or late, does no harm, and a view that is opened later shows the same.
+Below the widget stands a picture of the last state, hidden while the widget lives: what a saved notebook keeps.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from itertools import count
+from pathlib import Path
+from typing import Any
+
+import anywidget
+import traitlets
+from IPython.display import display, update_display
+
+from rungbook.bench.model import BenchModel
+from rungbook.errors import LadderError
+
+_HERE = Path(__file__).parent
+_numbers = count(1)
+
+
+class Bench(anywidget.AnyWidget):
+    """A bench in a notebook. `model` is what runs on it; `script` is what was done, as `run` reads it."""
+
+    _esm = _HERE / "front.js"
+    _css = _HERE / "front.css"
+    title = traitlets.Unicode().tag(sync=True)
+    svg = traitlets.Unicode().tag(sync=True)
+    name = traitlets.Unicode().tag(sync=True)
+    parts = traitlets.List().tag(sync=True)
+    state = traitlets.Dict().tag(sync=True)
+    trace = traitlets.Dict().tag(sync=True)
+
+    def __init__(self, model: BenchModel) -> None:
+        self.model = model
+        self._told = (-1, -1)  # start and number of changes that `trace` shows
+        self._kept = ""
+        unique = f"{model.figure.name}-{next(_numbers)}"
+        super().__init__(
+            title=model.circuit.title.strip() or "Bench",
+            svg=model.figure.svg.replace(model.figure.name, unique),
+            name=unique,
+            parts=[part.plain() for part in model.parts],
+        )
+        self._show(None, "")
+        self.on_msg(self._received)
+
+    @property
+    def script(self) -> str:
+        """What was done on the bench so far: `run(ladder, bench.script)` does the same again."""
+        return self.model.script
+
+    def _received(self, _: object, content: Any, buffers: object) -> None:
+        """Do what the front end asks. What cannot be done is said on the bench; an interrupt leaves nothing half done."""
+        said = ""
+        try:
+            self._do(content)
+        except LadderError as error:
+            said = str(error)
+        except KeyboardInterrupt:
+            self.model.restore()
+            said = "Interrupted: the bench stands where it stood before."
+        self._show([content.get("view"), content.get("number")] if isinstance(content, dict) else None, said)
+
+    def _do(self, content: Any) -> None:
+        acts: Mapping[str, Callable[[], object]] = {
+            "order": lambda: self.model.order(content["device"], content["to"], content["at"]),
+            "time": lambda: self.model.advance(content["at"]),
+            "let go": self.model.let_go,
+            "pause": lambda: self._pause(content["at"]),
+            "go on": self.model.go_on,
+            "step": self.model.step,
+            "start over": self.model.start_over,
+            "keep": self._keep,
+        }
+        wish = content.get("do") if isinstance(content, dict) else content
+        if wish not in acts:
+            raise LadderError("bench", "no such wish of a front end", wish, tuple(acts))
+        acts[wish]()
+
+    def _pause(self, at: float) -> None:
+        self.model.advance(at)
+        self.model.pause()
+
+    def _show(self, seen: list[object] | None, said: str) -> None:
+        state = self.model.state()
+        state["seen"] = seen
+        news = self.model.traces.news()
+        state["say"] = said or ". ".join(news[-6:])
+        state["refused"] = said
+        with self.hold_sync():
+            told = (self.model.epoch, self.model.traces.count)
+            if told != self._told:
+                self._told = told
+                self.trace = {"epoch": self.model.epoch, **self.model.traces.shown()}
+            self.state = state
+
+    # -- the picture of the last state --------------------------------------------------------------------------------
+
+    def _image(self) -> dict[str, Any]:
+        picture = self.model.picture()
+        html = picture._repr_mimebundle_()["text/html"]
+        return {
+            "text/html": f'<div class="{self.name}-last rungbook-bench-last">{html}</div>',
+            "text/plain": picture.description,
+        }
+
+    def _keep(self) -> None:
+        if self._kept:
+            update_display(self._image(), display_id=self._kept, raw=True)
+
+    def _ipython_display_(self) -> None:
+        """Show the widget, and below it the picture that a saved notebook keeps."""
+        bundle = self._repr_mimebundle_()
+        data, metadata = bundle if isinstance(bundle, tuple) else (bundle, {})
+        display({**(data or {}), "text/plain": self.model.figure.words}, metadata=metadata, raw=True)
+        self._kept = f"{self.name}-kept"
+        display(self._image(), raw=True, display_id=self._kept)
