@@ -22,7 +22,7 @@ MAY = {
     "proof": {"errors", "tables", "kit", "circuit", "behaviour"},
     "drawing": {"errors", "tables", "kit", "circuit", "behaviour", "proof"},
     "motors": {"errors", "tables", "kit", "behaviour", "drawing"},
-    "bench": {"errors", "tables", "kit", "circuit", "behaviour", "proof"},
+    "bench": {"errors", "tables", "kit", "circuit", "behaviour", "proof", "drawing"},
     "grading": {"errors", "tables", "kit", "circuit", "behaviour", "proof", "motors"},
     "exchange": {"errors", "tables", "kit", "circuit", "behaviour", "proof"},
 }

@@ -9,6 +9,7 @@ from __future__ import annotations
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
+from rungbook.bench import bench  # the verb; a submodule that is imported later does not take its name
 from rungbook.circuit import NC, NO, Ladder, coil, count_down, from_json, lamp, reset, to_json
 from rungbook.errors import LadderError
 from rungbook.kit import Device
@@ -43,6 +44,7 @@ __all__ = [
     "FaultHunt",
     "Ladder",
     "LadderError",
+    "bench",
     "check",
     "coil",
     "compare",

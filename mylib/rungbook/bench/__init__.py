@@ -1,8 +1,8 @@
 """What a person handles in a notebook: the bench with its operators, and the hunt for a hidden fault with a meter.
 
 Enters: a circuit, and orders and leads in the words of the bench. Leaves: what is seen and read, in V and ohm, and an
-answer as plain JSON data. Imports `kit`, `circuit`, `behaviour`, `proof`, `drawing`; ipywidgets and anywidget are loaded
-by `bench(…)` alone.
+answer as plain JSON data. Imports `kit`, `circuit`, `behaviour`, `proof`, `drawing`; ipywidgets and anywidget are
+loaded by `bench(…)` alone.
 
 `controls` says what is on a panel, `model` is the bench without a browser, `traces` what it remembers, `widget` and
 `front.js` put it into a notebook. The room and its first verb have one name: `rungbook.bench` is the verb.

@@ -146,7 +146,8 @@ class Panel {
     const box = make("div", { class: `part ${part.look.replaceAll(" ", "-")}` });
     box.dataset.device = part.tag;
     const word = make("span", { class: "word" });
-    const name = make("span", { class: "name", title: part.kind }, part.name);
+    const name = make("span", { class: "name" }, part.name);
+    if (part.name === part.tag && part.tag !== "supply") name.append(make("span", { class: "small" }, part.kind));
     const body = make("div", { class: "body" });
     box.append(name, body, word);
     if (part.controls.length) this.operator(part, body, name);
@@ -260,7 +261,8 @@ class Panel {
     } else if (part.look === "motor") this.motor(part, box, body, word);
     else {
       this.updates.push((state) => box.classList.toggle("lit", state.positions[part.tag] === "in"));
-      if (part.look !== "coil") this.gauge(part, body);
+      if (part.look === "coil") body.append(make("span", { class: "winding", "aria-hidden": "true" }));
+      else this.gauge(part, body);
     }
   }
 
@@ -295,7 +297,7 @@ class Panel {
       if (!motor) return;
       put(word, motor.word);
       const share = Math.round(100 * motor.speed);
-      put(speed, share ? `${Math.abs(share)} % of synchronous speed` : "no speed");
+      put(speed, `${Math.abs(share)} % speed`);
       arrow.setAttribute("visibility", share ? "visible" : "hidden");
       arrow.setAttribute("transform", motor.speed < 0 ? "scale(-1,1)" : "");
       box.classList.toggle("lit", Math.abs(motor.speed) > 0.01);
@@ -313,7 +315,7 @@ class Panel {
 /** The circuit: an SVG whose pieces get classes. */
 class Diagram {
   constructor(svg) {
-    this.root = make("div", { class: "diagram" });
+    this.root = make("div", { class: "diagram", role: "group", "aria-label": "Diagram", tabindex: "0" });
     this.root.innerHTML = svg;
     this.marks = new Map();
     this.usual = new Map();
@@ -574,13 +576,18 @@ function render({ model, el }) {
   watcher.observe(el, { attributes: true, attributeFilter: ["class"] });
   const onComm = () => setTimeout(watch, 0);
   model.on("comm_live_update", onComm);
+  const onKernel = (_, status) => {
+    if (["restarting", "autorestarting", "terminating", "dead"].includes(status)) die();
+  };
+  const kernel = model.widget_manager?.kernel; // of JupyterLab and Notebook; elsewhere the signs above must do
+  kernel?.statusChanged?.connect(onKernel);
 
   // -- a frame now and then for the time and the lanes --------------------------------------------------------------
   const frames = setInterval(() => {
     if (clock.runs && bench.isConnected) tick();
     const late = post.waits && performance.now() - post.lastMs > 1500;
     bench.classList.toggle("late", late);
-    if (late && !post.dead) put(said, "The kernel is busy.");
+    if (late && !post.dead) put(said, "No answer: the kernel is busy, or has gone; then run the cell again.");
   }, GAP_MS);
   const resized = new ResizeObserver(() => {
     trace.drawnMs = -1e9;
@@ -602,6 +609,7 @@ function render({ model, el }) {
     model.off("change:state", onState);
     model.off("change:trace", onTrace);
     model.off("comm_live_update", onComm);
+    kernel?.statusChanged?.disconnect(onKernel);
     window.removeEventListener("blur", leaveAll);
     window.removeEventListener("pagehide", leaveAll);
     document.removeEventListener("visibilitychange", onVisible);

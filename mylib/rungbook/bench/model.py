@@ -61,7 +61,9 @@ class BenchModel:
         self.start_over()
         relays = () if self.plant is None else tuple(self.plant.relays)
         motors = () if self.plant is None else tuple(self.plant.drives)
-        self.parts = parts_of(self.timeline.devices, motors, relays)
+        declared = (circuit.declared or ()) if isinstance(circuit, Ladder) else ()
+        known = {device.tag: device for device in declared} | self.timeline.devices  # as the plan lists them
+        self.parts = parts_of(known, motors, relays)
         self.moves: dict[str, tuple[Move, ...]] = {
             tag: device.spec.moves for tag, device in self.timeline.devices.items() if device.spec.operated
         }
@@ -112,7 +114,7 @@ class BenchModel:
                 self.order(tag, device.spec.rest)
 
     def advance(self, at: float) -> None:
-        """Let time pass up to `at` [s]; nothing if the bench is paused, or that is past. Raises LadderError as order."""
+        """Let time pass up to `at` [s]; nothing if paused, or that is past. Raises LadderError as `order`."""
         instant = _instant(at)
         if self.running:
             self.timeline.advance(instant)

@@ -31,7 +31,7 @@ class Bench(anywidget.AnyWidget):
     title = traitlets.Unicode().tag(sync=True)
     svg = traitlets.Unicode().tag(sync=True)
     name = traitlets.Unicode().tag(sync=True)
-    parts = traitlets.List().tag(sync=True)
+    parts: traitlets.List[dict[str, object]] = traitlets.List().tag(sync=True)
     state = traitlets.Dict().tag(sync=True)
     trace = traitlets.Dict().tag(sync=True)
 
@@ -55,7 +55,7 @@ class Bench(anywidget.AnyWidget):
         return self.model.script
 
     def _received(self, _: object, content: Any, buffers: object) -> None:
-        """Do what the front end asks. What cannot be done is said on the bench; an interrupt leaves nothing half done."""
+        """Do what the front end asks; say on the bench what cannot be done. An interrupt leaves nothing half done."""
         said = ""
         try:
             self._do(content)
@@ -67,7 +67,7 @@ class Bench(anywidget.AnyWidget):
         self._show([content.get("view"), content.get("number")] if isinstance(content, dict) else None, said)
 
     def _do(self, content: Any) -> None:
-        acts: Mapping[str, Callable[[], object]] = {
+        acts: Mapping[object, Callable[[], object]] = {
             "order": lambda: self.model.order(content["device"], content["to"], content["at"]),
             "time": lambda: self.model.advance(content["at"]),
             "let go": self.model.let_go,
@@ -79,7 +79,7 @@ class Bench(anywidget.AnyWidget):
         }
         wish = content.get("do") if isinstance(content, dict) else content
         if wish not in acts:
-            raise LadderError("bench", "no such wish of a front end", wish, tuple(acts))
+            raise LadderError("bench", "no such wish of a front end", wish, tuple(map(str, acts)))
         acts[wish]()
 
     def _pause(self, at: float) -> None:
