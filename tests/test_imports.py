@@ -27,7 +27,18 @@ MAY = {
     "exchange": {"errors", "tables", "kit", "circuit", "behaviour", "proof"},
 }
 CORE = ("kit", "circuit", "behaviour", "proof", "motors", "bench", "grading", "exchange")
-HEAVY = ("numpy", "scipy", "matplotlib", "IPython", "nbgrader", "schemdraw", "ipywidgets", "tqdm", "jupytext")
+HEAVY = (
+    "numpy",
+    "scipy",
+    "matplotlib",
+    "IPython",
+    "nbgrader",
+    "schemdraw",
+    "ipywidgets",
+    "anywidget",
+    "tqdm",
+    "jupytext",
+)
 
 
 def fresh(code):
@@ -105,6 +116,16 @@ print(json.dumps([name for name in rungbook.__all__ if not hasattr(rungbook, nam
 
     def test_the_verbs_show_up_in_completion(self):
         assert {"run", "compare", "truth_table", "draw", "check", "NO", "NC", "Ladder"} <= set(dir(rungbook))
+
+    def test_bench_is_the_verb_whatever_of_its_room_is_imported_later(self):
+        code = """
+import json, rungbook
+import rungbook.bench.controls
+from rungbook.bench import FaultHunt
+from rungbook import bench
+print(json.dumps([callable(bench), callable(rungbook.bench), FaultHunt.__name__]))
+"""
+        assert fresh(code) == [True, True, "FaultHunt"]
 
     def test_an_unknown_name_is_an_attribute_error(self):
         with pytest.raises(AttributeError, match="module 'rungbook' has no attribute 'simulate'"):
