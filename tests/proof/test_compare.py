@@ -215,6 +215,24 @@ class TestWithoutState:
         found = compare(mine, asked)
         assert (tell(found.steps), found.yours) == ("Turn S1 right.", "P1 stays dark")
 
+    def test_no_contact_of_a_selector_is_said_to_have_moved_that_the_order_left_as_it_was(self):
+        panel = [Device("S1", "three-position selector"), Device("P1")]
+
+        def reason(mine, asked):
+            ladders = Ladder("", panel), Ladder("", panel)
+            for ladder, way in zip(ladders, (mine, asked), strict=True):
+                ladder.rung(way, lamp("P1"))
+            found = compare(*ladders)
+            assert tell(found.steps) == "Turn S1 left."
+            return found.why
+
+        left, right, not_left, not_right = NO("S1", "13-14"), NO("S1", "23-24"), NC("S1", "31-32"), NC("S1", "41-42")
+        was_open = "The way is interrupted: NO S1 (wires 3–4) is open while S1 is left."
+        assert reason(left & right, left) == was_open
+        assert reason(not_left, not_right) == "There is no closed path around S1 (wires 1–3) after it opens."
+        assert reason(left, right) == "Current flows through NO S1 to P1. NO S1 (wires 1–3) closed when S1 was turned left."
+        assert reason(not_right, not_left) == "Current flows through NC S1 to P1."
+
     def test_diagrams_that_grow_too_large_are_walked_instead(self, monkeypatch):
         monkeypatch.setattr("rungbook.proof.differ.MAX_NODES", 3)
         found = compare(pump(NO("S1") & NO("S2")), pump(NO("S1") & NO("S2") & NC("S3")))

@@ -48,7 +48,7 @@ def _why_off(panel: Panel | TimedPanel, tag: str, state: State, last: Step | Non
     spots = bridging(panel.way(tag), lambda contact: panel.closed(contact, state))
     if last is not None:
         for contact in spots:
-            if contact.device == last.device:
+            if contact.device == last.device and _was_closed(panel, contact, last):
                 where = _spot(panel, tag, contact).split(" ", 1)[1]
                 return f"There is no closed path around {where} after it opens."
     if len(spots) == 1:
@@ -76,4 +76,11 @@ def _why_on(panel: Panel | TimedPanel, tag: str, state: State, last: Step | None
     mine = [contact for contact in way if contact.device == last.device]
     if not mine:
         return f"{text} No contact of {last.device} stands in this path."
-    return f"{text} {_spot(panel, tag, mine[0])} closed when {last.past}."
+    closed = [contact for contact in mine if not _was_closed(panel, contact, last)]
+    return f"{text} {_spot(panel, tag, closed[0])} closed when {last.past}." if closed else text
+
+
+def _was_closed(panel: Panel | TimedPanel, contact: Contact, last: Step) -> bool:
+    """True if `contact`, of the device that `last` moved, was closed before: a selector leaves some as they are."""
+    closed = panel.devices[contact.device].spec.closed_in(contact.kind, contact.terminals)
+    return last.move.start in closed
