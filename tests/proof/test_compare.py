@@ -230,7 +230,8 @@ class TestWithoutState:
         was_open = "The way is interrupted: NO S1 (wires 3–4) is open while S1 is left."
         assert reason(left & right, left) == was_open
         assert reason(not_left, not_right) == "There is no closed path around S1 (wires 1–3) after it opens."
-        assert reason(left, right) == "Current flows through NO S1 to P1. NO S1 (wires 1–3) closed when S1 was turned left."
+        closed = "NO S1 (wires 1–3) closed when S1 was turned left."
+        assert reason(left, right) == f"Current flows through NO S1 to P1. {closed}"
         assert reason(not_right, not_left) == "Current flows through NC S1 to P1."
 
     def test_diagrams_that_grow_too_large_are_walked_instead(self, monkeypatch):
