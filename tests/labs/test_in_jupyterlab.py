@@ -49,4 +49,4 @@ def test_lab_runs_and_shows_its_diagrams(browser: Browser, server: tuple[str, Pa
     outputs = [(cell["id"], output) for cell in code for output in cell.outputs]
     assert [where for where, output in outputs if output.output_type in ("error", "stream")] == []
     drawn = [output for _, output in outputs if "image/svg+xml" in output.get("data", {})]
-    assert len(drawn) == sum("draw(" in cell.source for cell in code)
+    assert len(drawn) == sum(re.search(r"^(draw|trip_curve)\(", cell.source, re.MULTILINE) is not None for cell in code)
