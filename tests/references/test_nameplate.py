@@ -137,6 +137,17 @@ class TestOverload:
     def test_raised_limits(self, factor, rise, percent):  # NEC 430.32(C), from memory
         assert float(overload_setting(100, factor, rise, raised=True)) == pytest.approx(percent)
 
+    @pytest.mark.parametrize(
+        ("plate", "factor", "rise", "amps"),
+        [(9.8, 1.15, None, 12.25), (6.2, 1.0, 55, 7.13), (16, 1.0, None, 18.4), (1.24, 1.15, None, 1.55)],
+    )  # NEC 430.32(A)(1), read; computed from the rule for the plates of lab 03
+    def test_the_plates_of_lab_03(self, plate, factor, rise, amps):
+        assert float(overload_setting(plate, factor, rise)) == pytest.approx(amps)
+
+    def test_the_conductor_of_lab_03(self):  # NEC Table 430.250 and 430.22, read
+        assert float(full_load_current(3, 208)) == 10.6
+        assert float(conductor_ampacity(full_load_current(3, 208))) == pytest.approx(13.25)
+
     def test_inside_the_delta_the_relay_carries_0_577_of_the_line(self):  # computed, 1/√3
         line, winding = overload_setting(10, 1.15), overload_setting(10, 1.15, place="winding")
         assert float(winding) / float(line) == pytest.approx(0.577, abs=0.001)
