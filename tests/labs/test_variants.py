@@ -26,7 +26,7 @@ SECRET = b"the secret of these tests"
 def spread(lab: Lab) -> tuple[Variant, ...]:
     """Few variants of invented students, in which every word becomes everything that it may become."""
     pools = load_pools(lab)
-    wanted = {(word, target) for pool in pools for word in pool.words for target in pool.targets}
+    wanted = {pair for pool in pools for n in range(pool.count) for pair in pool.choice(n).items()}
     all_of_them = [choose(pools, SECRET, lab.name, f"student {number}") for number in range(200)]
     found = []
     while wanted:
