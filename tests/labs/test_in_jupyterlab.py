@@ -1,5 +1,6 @@
 """Each released lab, opened in JupyterLab in a real browser and run from top to bottom, as a student does."""
 
+import re
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
