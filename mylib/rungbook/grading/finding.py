@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 
@@ -52,3 +53,9 @@ def not_decided(why: str) -> Finding:
     """A finding that is none yet, for the reason `why`: "more than 50000 states can be reached"."""
     reason = why.strip().rstrip(".").removesuffix(_WAITS).rstrip("; ")
     return Finding(0, because=f"{reason[:1].upper()}{reason[1:]}.", undecided=True)
+
+
+def in_sentences(script: str) -> str:
+    """ "Press S2. Wait 5 s.": the orders as the student reads them, and as `run` reads them back."""
+    pieces = [piece.strip().rstrip(".") for piece in re.split(r"[,;\n]|\.(?!\d)", script) if piece.strip()]
+    return " ".join(f"{piece[0].upper()}{piece[1:]}." for piece in pieces) or "Nothing is touched."

@@ -6,16 +6,20 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from rungbook.behaviour import Panel, read_script, tell
+from rungbook.behaviour import Panel, read_script, run, tell
+from rungbook.behaviour.timed_panel import works_in_time
 from rungbook.circuit import Ladder
 from rungbook.circuit.power import PowerCircuit
 from rungbook.errors import LadderError
-from rungbook.grading.finding import MET, Finding, not_decided
+from rungbook.grading.finding import MET, Finding, in_sentences, not_decided
 from rungbook.grading.replay import difference_picture, rule_picture
+from rungbook.grading.replay_timed import course_picture, timed_difference_picture, timed_rule_picture
 from rungbook.kit import LAMP_MEANINGS, Device
-from rungbook.proof import Rule, compare, prove
+from rungbook.proof import Rule, compare, panel_devices, prove
 from rungbook.proof.explain import why
 from rungbook.proof.explore import MAX_STATES
+
+_STEADY = 0.2  # [s] around the end of a script in time
 
 
 @dataclass(frozen=True)
@@ -71,7 +75,8 @@ def must(
             return MET
         if verdict.outcome == "broken":
             done = tell(verdict.steps) or "Nothing is touched."
-            picture = rule_picture(ladder, devices, rule, verdict)
+            draw = timed_rule_picture if works_in_time(ladder, devices) else rule_picture
+            picture = draw(ladder, devices, rule, verdict)
             return Finding(0, done, verdict.seen, verdict.expected, verdict.why, look, picture=picture)
         if verdict.outcome == "not decided":
             return not_decided(verdict.why)
@@ -98,7 +103,10 @@ def same_as(
         if found:
             return MET
         if found.outcome == "different":
-            picture = difference_picture(ladder, asked, watched, found)
+            panel = panel_devices(asked, ladder)
+            in_time = works_in_time(asked, panel) or works_in_time(ladder, panel)
+            draw = timed_difference_picture if in_time else difference_picture
+            picture = draw(ladder, asked, watched, found)
             done = tell(found.steps) or "Nothing is touched."
             return Finding(0, done, found.yours, found.asked, found.why, look, picture=picture)
         return not_decided(found.why)
@@ -138,8 +146,12 @@ def predicts(ladder: Ladder, output: str, scripts: Iterable[str], points: float,
     """Ask for the position of `output` at the end of each script; the answer is a form script -> word.
 
     What is right is found by doing the script on `ladder`, never typed in. Points are shared evenly by the scripts.
-    Raises LadderError if a script is none for this ladder or leaves the outcome open.
+    With timers the script is run in time, with waits and times as `run` reads them.
+    Raises LadderError if a script is none for this ladder or leaves the outcome open; in time, if something changes
+    less than a fifth of a second before or after its end.
     """
+    if works_in_time(ladder, ladder.declared or ()):
+        return _predicts_in_time(ladder, output, tuple(scripts), points, look)
     panel = Panel(ladder, ladder.declared or ())
     inputs = {device.tag: device for device in panel.inputs}
     begin = panel.rest(panel.start)
@@ -162,7 +174,43 @@ def predicts(ladder: Ladder, output: str, scripts: Iterable[str], points: float,
         reason = why(panel, output, not on, state, None)
         expected = f"{output} is {words[script]}"
         right[script] = Finding(0, tell(steps) or "Nothing is touched.", "", expected, reason, look)
-    choices = panel.devices[output].spec.positions
+    return _predicted(output, panel.devices[output].spec.positions, words, right, points)
+
+
+def _predicts_in_time(ladder: Ladder, output: str, scripts: tuple[str, ...], points: float, look: str) -> Requirement:
+    if output not in ladder.devices:
+        raise LadderError("predicts", f"no device {output} on this ladder", output, tuple(ladder.devices))
+    right: dict[str, Finding] = {}
+    words: dict[str, str] = {}
+    for script in scripts:
+        trace = run(ladder, script)
+        longer = run(ladder, f"{script}, wait {0.2 if _ends_in_wait(script) else 1.2} s")
+        restless = [tag for time, tag, _ in longer.changes if abs(time - trace.end) < _STEADY]
+        if restless or any(moment.note for moment in trace.moments):
+            raise LadderError("predicts", "the script must have one outcome, and end while nothing changes", script)
+        words[script] = trace[-1].positions[output]
+        changed = [(time, word) for time, tag, word in trace.changes if tag == output]
+        before = [moment for moment in trace.moments[1:] if changed and moment.time <= changed[-1][0]]
+        reason = f"{output} has not changed at all."
+        if changed and before:
+            late = changed[-1][0] - before[-1].time
+            soon = f"{round(late, 1):g} s after" if late > _STEADY else "at"
+            reason = f"{output} went {changed[-1][1]} {soon} the order '{before[-1].order}'."
+        expected = f"{output} is {words[script]}"
+        picture = course_picture(ladder, script, output)
+        right[script] = Finding(0, in_sentences(script), "", expected, reason, look, picture=picture)
+    return _predicted(output, ladder.devices[output].spec.positions, words, right, points)
+
+
+def _ends_in_wait(script: str) -> bool:
+    pieces = [piece for piece in script.split(",") if piece.strip()]
+    return bool(pieces) and pieces[-1].strip().casefold().startswith("wait")
+
+
+def _predicted(
+    output: str, choices: tuple[str, ...], words: Mapping[str, str], right: Mapping[str, Finding], points: float
+) -> Requirement:
+    """The form script -> word, judged by `words`; `right` says what is to be said of each."""
     if not words:
         raise LadderError("predicts", "needs at least one script", None)
 

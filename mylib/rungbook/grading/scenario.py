@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
@@ -11,7 +10,7 @@ from rungbook.behaviour import SUPPLY, Trace, run
 from rungbook.behaviour.script import MICRO, read_timed
 from rungbook.circuit import Ladder
 from rungbook.errors import LadderError
-from rungbook.grading.finding import MET, Finding
+from rungbook.grading.finding import MET, Finding, in_sentences
 from rungbook.grading.panel import on_panel
 from rungbook.grading.requirement import Requirement
 from rungbook.grading.timing_rows import AT_REST, picture_of
@@ -104,7 +103,7 @@ def _told(ladder: Ladder, moments: Sequence[tuple[str, Mapping[str, str]]]) -> t
         try:
             trace = run(ladder, done)
         except LadderError as problem:
-            return number, Finding(0, _sentences(done), because=str(problem))
+            return number, Finding(0, in_sentences(done), because=str(problem))
         if not done:
             seen.pop()  # the moment is the panel untouched itself
         seen.append(_look(ladder, order if done else AT_REST, done, trace, wanted))
@@ -114,19 +113,13 @@ def _told(ladder: Ladder, moments: Sequence[tuple[str, Mapping[str, str]]]) -> t
         wrong = [tag for tag, word in wanted.items() if now.get(tag) != word]
         if odd:
             picture = _picture(ladder, seen, (wrong or list(wanted))[0], trace.timed)
-            return number, Finding(0, _sentences(done), odd[0].upper() + odd[1:], picture=picture)
+            return number, Finding(0, in_sentences(done), odd[0].upper() + odd[1:], picture=picture)
         if wrong:
             tag = wrong[0]
             told = f"{tag} is {now[tag]}" if tag in now else f"{tag} is not used"
             picture = _picture(ladder, seen, tag, trace.timed)
-            return number, Finding(0, _sentences(done), told, f"{tag} is {wanted[tag]}", picture=picture)
+            return number, Finding(0, in_sentences(done), told, f"{tag} is {wanted[tag]}", picture=picture)
     return len(moments), None
-
-
-def _sentences(script: str) -> str:
-    """ "Press S2. Wait 5 s.": the orders as the student reads them, and as `run` reads them back."""
-    pieces = [piece.strip().rstrip(".") for piece in re.split(r"[,;\n]|\.(?!\d)", script) if piece.strip()]
-    return " ".join(f"{piece[0].upper()}{piece[1:]}." for piece in pieces) or "Nothing is touched."
 
 
 class _Look(NamedTuple):
