@@ -19,6 +19,7 @@ ROOT = Path(__file__).parents[2]
 WRONG = [(lab, s) for lab in find_labs(ROOT) for s in load_samples(lab) if s.marks and s.others != "blank"]
 # "Press S2. Let S2 go. Q1 drops out. Expected: …": the orders, and what one load does
 _SEEN = re.compile(r"(?P<orders>.*\. |)(?P<seen>(?P<tag>[QKP]\d+) [a-z ]+)\. Expected: (?P<expected>[^.]+)\.")
+_IN_TIME = r"{} (within|for at least) [0-9]+ s"
 _ROW = re.compile(r"([A-Z]\d+|supply)( asked)? +.*?(\w+) \W?_*=*\Z", re.ASCII)
 
 
@@ -48,12 +49,22 @@ def test_the_printed_orders_run_on_the_students_ladder_show_what_the_feedback_sa
         trace = run(ladder, orders)
         words = Device(said["tag"]).spec.positions
         on = [words.index(moment.positions[said["tag"]]) == 1 for moment in trace.moments]
-        before = on[-2] if orders else None
         assert bool(trace[-1].note) is ("It depends on which relay is quicker." in first_to_mend(printed))
-        told = [does(said["tag"], before, now) for now in (on[-1], not on[-1])]
-        if said["seen"].startswith(f"{said['tag']} is "):  # a moment of a story: where it stands, not what it does
-            told = [f"{said['tag']} is {words[now]}" for now in (on[-1], not on[-1])]
-        assert told == [said["seen"], said["expected"]]
+        if any(device.spec.timed for device in ladder.declared or ()):  # what was before the last wait is no moment
+            befores: tuple[bool | None, ...] = (True, False) if orders else (None,)
+            seen = {does(said["tag"], before, on[-1]) for before in befores}
+            expected = [does(said["tag"], before, not on[-1]) for before in befores]
+            late = [_IN_TIME.format(claim) for claim in (*expected, *(does(said["tag"], b, b) for b in (True, False)))]
+            if said["seen"].startswith(f"{said['tag']} is "):
+                seen, expected = {f"{said['tag']} is {words[on[-1]]}"}, [f"{said['tag']} is {words[not on[-1]]}"]
+            assert said["seen"] in seen
+            assert any(re.fullmatch(claim, said["expected"]) for claim in (*expected, *late)), said["expected"]
+        else:
+            before = on[-2] if orders else None
+            told = [does(said["tag"], before, now) for now in (on[-1], not on[-1])]
+            if said["seen"].startswith(f"{said['tag']} is "):  # a moment of a story: where it stands, not what it does
+                told = [f"{said['tag']} is {words[now]}" for now in (on[-1], not on[-1])]
+            assert told == [said["seen"], said["expected"]]
         rows = [row.groups() for row in map(_ROW.match, printed.splitlines()) if row]
         assert bool(rows) is bool(orders), "a picture goes with orders"
         for tag, asked, word in rows:

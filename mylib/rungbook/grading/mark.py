@@ -16,6 +16,7 @@ from typing import Any
 from rungbook.circuit import Ladder, from_json, to_json
 from rungbook.errors import LadderError
 from rungbook.grading.finding import Finding, not_decided
+from rungbook.grading.panel import on_panel
 from rungbook.grading.requirement import Requirement
 from rungbook.kit import Device
 from rungbook.kit.limits import MAX_JSON
@@ -71,19 +72,32 @@ def mark(name: str, namespace: Mapping[str, Any], *requirements: Requirement, de
     if len(wanted) != 1:
         raise LadderError(f"mark {name!r}", "needs requirements that judge one type of answer", len(wanted))
     most = sum(requirement.points for requirement in requirements)
+    panel = tuple(devices)
     try:
         answer = declared(name, namespace.get(name, _MISSING), wanted.pop())
         if isinstance(answer, Ladder):
             answer.validate()
+            _check_settings(on_panel(answer, panel))
     except LadderError as problem:
         print(f"{name}: 0 of {_plain(most)} points")
         _print_first(str(problem))
         return 0
-    panel = tuple(devices)
     findings = [_judged(requirement, answer, panel) for requirement in requirements]
     earned = sum(r.points * min(1, max(0, f.earned)) for r, f in zip(requirements, findings, strict=True))
     _report(name, requirements, findings, panel, earned, most)
     return _plain(earned)
+
+
+def _check_settings(ladder: Ladder) -> None:
+    """Raise LadderError if a timer or counter of `ladder` is not set: what it does is then not decided by anybody."""
+    for tag, device in ladder.devices.items():
+        if device.kind == "timer relay" and not device.setting:
+            rule = "nothing is set on it; give function and time, such as setting='flash 1 s'"
+            raise LadderError(f"Timer {tag}", rule)
+        if device.kind == "counter" and not device.setting:
+            raise LadderError(
+                f"Counter {tag}", "nothing is set on it; give direction and count, such as setting='up 9'"
+            )
 
 
 def _judged(requirement: Requirement, answer: Any, panel: tuple[Device, ...]) -> Finding:

@@ -194,8 +194,8 @@ def _predicts_in_time(ladder: Ladder, output: str, scripts: tuple[str, ...], poi
         reason = f"{output} has not changed at all."
         if changed and before:
             late = changed[-1][0] - before[-1].time
-            soon = f"{round(late, 1):g} s after" if late > _STEADY else "at"
-            reason = f"{output} went {changed[-1][1]} {soon} the order '{before[-1].order}'."
+            soon = f"{round(late, 1):g} s after " if late > _STEADY else ""
+            reason = f"{output} has been {changed[-1][1]} since {soon}the order '{before[-1].order}'."
         expected = f"{output} is {words[script]}"
         picture = course_picture(ladder, script, output)
         right[script] = Finding(0, in_sentences(script), "", expected, reason, look, picture=picture)
