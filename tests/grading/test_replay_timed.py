@@ -77,7 +77,7 @@ class TestScriptsInTime:
         out = capsys.readouterr().out
         assert "Press S2. Wait 7 s. You wrote 'out'.\n    Expected: Q2 is in.\n" in out
         assert "Q2 has been in since 5 s after the order 'press S2'." in out
-        assert "Q2     _ out __________________/ in" in out
+        assert "Q2     _ out _________________/ in ======" in out
 
     def test_one_that_ends_while_something_changes_is_refused(self):
         with pytest.raises(LadderError, match="end while nothing changes"):
