@@ -13,9 +13,8 @@ from rungbook.circuit.power import PowerCircuit
 from rungbook.errors import LadderError
 from rungbook.grading.finding import MET, Finding, in_sentences, not_decided
 from rungbook.grading.replay import difference_picture, rule_picture
-from rungbook.grading.replay_timed import course_picture, timed_difference_picture, timed_rule_picture
 from rungbook.kit import LAMP_MEANINGS, Device
-from rungbook.proof import Rule, compare, panel_devices, prove
+from rungbook.proof import Rule, compare, prove
 from rungbook.proof.explain import why
 from rungbook.proof.explore import MAX_STATES
 
@@ -75,8 +74,7 @@ def must(
             return MET
         if verdict.outcome == "broken":
             done = tell(verdict.steps) or "Nothing is touched."
-            draw = timed_rule_picture if works_in_time(ladder, devices) else rule_picture
-            picture = draw(ladder, devices, rule, verdict)
+            picture = rule_picture(ladder, devices, rule, verdict)
             return Finding(0, done, verdict.seen, verdict.expected, verdict.why, look, picture=picture)
         if verdict.outcome == "not decided":
             return not_decided(verdict.why)
@@ -103,10 +101,7 @@ def same_as(
         if found:
             return MET
         if found.outcome == "different":
-            panel = panel_devices(asked, ladder)
-            in_time = works_in_time(asked, panel) or works_in_time(ladder, panel)
-            draw = timed_difference_picture if in_time else difference_picture
-            picture = draw(ladder, asked, watched, found)
+            picture = difference_picture(ladder, asked, watched, found)
             done = tell(found.steps) or "Nothing is touched."
             return Finding(0, done, found.yours, found.asked, found.why, look, picture=picture)
         return not_decided(found.why)
@@ -197,8 +192,7 @@ def _predicts_in_time(ladder: Ladder, output: str, scripts: tuple[str, ...], poi
             soon = f"{round(late, 1):g} s after " if late > _STEADY else ""
             reason = f"{output} has been {changed[-1][1]} since {soon}the order '{before[-1].order}'."
         expected = f"{output} is {words[script]}"
-        picture = course_picture(ladder, script, output)
-        right[script] = Finding(0, in_sentences(script), "", expected, reason, look, picture=picture)
+        right[script] = Finding(0, in_sentences(script), "", expected, reason, look)
     return _predicted(output, ladder.devices[output].spec.positions, words, right, points)
 
 
