@@ -242,12 +242,6 @@ class TestLimits:
             "not decided: everything about behaviour: more than 3 states can be reached; an instructor will look."
         )
 
-    def test_a_timer_leaves_behaviour_undecided(self):
-        panel = (Device("S2"), Device("K1", "timer relay", setting="on-delay 2 s"), Device("S5"))
-        seen = review(ladder((NO("S2"), coil("K1")), devices=panel))
-        assert [one.check for one in seen.findings] == ["unused device"]
-        assert "a timer relay works in time" in seen.undecided[0]
-
     def test_chatter_is_told_and_does_not_hang(self):
         assert ("fault", "chatter") in found(ladder((NC("K1") & NO("S1"), coil("K1"))))
 

@@ -29,7 +29,8 @@ def good_practice(
     leave_out: names of checks that this exercise does not ask, such as "overload contact". not_asked: devices that it
     does not ask for yet, such as an emergency stop of a later exercise. never_together, limit: as in `review`. Devices
     of the exercise decide colours and kinds. A review that finds nothing but leaves something undecided earns nothing
-    until a person has looked. Raises LadderError if a severity is unknown.
+    until a person has looked; so does one with `up_to="advice"` of a ladder with timers or counters, in which no
+    needless contacts are looked for. Raises LadderError if a severity is unknown.
     """
     if up_to not in SEVERITIES:
         raise LadderError("good_practice", "unknown severity", up_to, SEVERITIES)
@@ -51,6 +52,8 @@ def good_practice(
                 return Finding(0, done, one.seen.rstrip("."), because=because, look=look or one.place)
         if found.undecided:
             return not_decided(found.undecided[0])
+        if found.not_looked_for and "advice" in counted and "needless contact" not in ignored:
+            return not_decided(found.not_looked_for[0])
         return MET
 
     return Requirement("The circuit is built as good practice has it.", points, Ladder, judge)

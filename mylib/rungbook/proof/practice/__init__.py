@@ -11,6 +11,7 @@ from itertools import chain
 
 from rungbook.behaviour import Board, Panel
 from rungbook.behaviour.board_panel import BoardPanel
+from rungbook.behaviour.timed_panel import TimedPanel, works_in_time
 from rungbook.circuit import RIGHT_RAIL, Contact, Ladder, Wired, wire_numbers
 from rungbook.errors import LadderError
 from rungbook.proof.explore import TooMany
@@ -38,8 +39,11 @@ def review(
     change the circuit (stop by opening, needless and doubled contacts, unused devices). never_together: pairs of
     contactors that must never be in together, such as ("Q1", "Q2"). not_asked: devices of the panel that this circuit
     need not use yet, such as an emergency stop that is wired in a later exercise; one that is used is judged. limit:
-    reachable states; above it, and for a device that works in time, the checks of behaviour are left undecided and the
-    others made.
+    reachable states; above it the checks of behaviour are left undecided and the others made.
+
+    With timers and counters orders are given at any instant (`proof.timed`), `limit` counts states with their times,
+    and what comes in by itself when a time has run out is found too. Needless contacts are then not looked for, which
+    the review says. A device that works by a program of its own leaves behaviour undecided.
 
     Raises LadderError if `circuit` is neither, a ladder is not valid, a pair is no two coils of the circuit, or
     `not_asked` names a device that is not on the panel.
@@ -56,22 +60,27 @@ def review(
     places = Places(rungs, numbered=isinstance(circuit, Ladder))
     found = list(_grounded(rungs, places))
     undecided: list[str] = []
+    left: list[str] = []
     try:
         facts = Facts(_panel(circuit, later), limit)
     except (TooMany, LadderError) as reason:
         undecided.append(f"everything about behaviour: {str(reason).rstrip('.')}; an instructor will look.")
     else:
-        found += _behaviour(facts, places, circuit, pairs, rungs)
+        try:
+            for one in _behaviour(facts, places, circuit, pairs, rungs):
+                found.append(one)  # one by one: what is found before a limit is kept
+        except TooMany as reason:
+            undecided.append(f"the rest about behaviour: {reason}; an instructor will look.")
         if isinstance(circuit, Ladder):
             try:
                 found += _structure(circuit, facts, places, limit)
             except TooMany as reason:
                 undecided.append(f"what a broken wire or a contact less would do: {reason}; an instructor will look.")
-            found += _without(circuit, facts, places, limit, undecided)
+            found += _without(circuit, facts, places, limit, undecided, left)
     if isinstance(circuit, Ladder):
         found += needless.unused_devices(circuit, later)
     found.sort(key=lambda one: SEVERITIES.index(one.severity))  # stable: the order of the checks within
-    return Review(circuit.title, tuple(found), tuple(undecided))
+    return Review(circuit.title, tuple(found), tuple(undecided), tuple(left))
 
 
 def _panel(circuit: Ladder | Board, later: frozenset[str]) -> AnyPanel:
@@ -79,7 +88,8 @@ def _panel(circuit: Ladder | Board, later: frozenset[str]) -> AnyPanel:
     if isinstance(circuit, Board):
         return BoardPanel(circuit)
     there = (device for device in circuit.declared or () if device.tag not in later)
-    return Panel(circuit, (device for device in there if device.kind == "emergency stop"))
+    stops_too = tuple(device for device in there if device.kind == "emergency stop")
+    return TimedPanel(circuit, stops_too) if works_in_time(circuit, stops_too) else Panel(circuit, stops_too)
 
 
 def _not_asked(circuit: Ladder | Board, tags: Iterable[str]) -> frozenset[str]:
@@ -127,20 +137,18 @@ def _behaviour(
     circuit: Ladder | Board,
     pairs: tuple[tuple[str, str], ...],
     rungs: tuple[tuple[Wired, ...], ...],
-) -> list[PracticeFinding]:
+) -> Iterator[PracticeFinding]:
     loads = [one.item for one in chain(*rungs) if not isinstance(one.item, Contact)]
     lenses = {load.device: load.colour or circuit.devices[load.device].colour for load in loads}
-    return [
-        *stops.emergency_stops(facts, places),
-        *stops.kept_apart(facts, places, pairs),
-        *stops.automatic_restart(facts, places),
-        *stops.overload_contacts(facts, places),
-        *stops.unsteady(facts, places),
-        *colours.button_colours(facts, places),
-        *colours.lamp_colours(facts, places, lenses),
-        *needless.never_on(facts, places),
-        *needless.twin_lamps(facts, places),
-    ]
+    yield from stops.emergency_stops(facts, places)
+    yield from stops.kept_apart(facts, places, pairs)
+    yield from stops.automatic_restart(facts, places)
+    yield from stops.overload_contacts(facts, places)
+    yield from stops.unsteady(facts, places)
+    yield from colours.button_colours(facts, places)
+    yield from colours.lamp_colours(facts, places, lenses)
+    yield from needless.never_on(facts, places)
+    yield from needless.twin_lamps(facts, places)
 
 
 def _structure(ladder: Ladder, facts: Facts, places: Places, limit: int) -> list[PracticeFinding]:
@@ -152,12 +160,17 @@ def _cutter(ladder: Ladder, facts: Facts, limit: int) -> Callable[[str], Facts]:
 
     def cut(tag: str) -> Facts:
         mine = {id(c): False for rung in ladder.rungs for c in rung.all_contacts() if c.device == tag}
-        return Facts(Panel(needless.changed(ladder, mine), facts.panel.devices.values()), limit)
+        broken, devices = needless.changed(ladder, mine), facts.panel.devices.values()
+        if isinstance(facts.panel, TimedPanel):
+            return Facts(TimedPanel(broken, devices), limit, facts.deadline)
+        return Facts(Panel(broken, devices), limit)
 
     return cut
 
 
-def _without(ladder: Ladder, facts: Facts, places: Places, limit: int, undecided: list[str]) -> list[PracticeFinding]:
+def _without(
+    ladder: Ladder, facts: Facts, places: Places, limit: int, undecided: list[str], left: list[str]
+) -> list[PracticeFinding]:
     doubled = list(needless.doubled_contacts(ladder, places))
     found = [one for _, one in doubled]
     contacts = sum(len(rung.all_contacts()) for rung in ladder.rungs)
@@ -168,7 +181,9 @@ def _without(ladder: Ladder, facts: Facts, places: Places, limit: int, undecided
         for contact in rung.all_contacts()
         if (contact.device, contact.kind) in twice
     }
-    if len(facts.live) * contacts > MAX_COMPARED:
+    if isinstance(facts.panel, TimedPanel):
+        left.append("needless contacts: the circuit has a timer or a counter.")
+    elif len(facts.live) * contacts > MAX_COMPARED:
         undecided.append(f"needless contacts: {len(facts.live)} states and {contacts} contacts are too many.")
     else:
         try:

@@ -7,30 +7,52 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from rungbook.behaviour import SUPPLY, State, Step
+from rungbook.behaviour.timed_panel import TimedPanel
 from rungbook.circuit import Contact, Wired
 from rungbook.proof.explore import Edge, Exploration
+from rungbook.proof.limits import Deadline, TooMany
 from rungbook.proof.practice.finding import PracticeFinding, Severity
+from rungbook.proof.practice.in_time import KeptExploration
 from rungbook.proof.rules import AnyPanel
 from rungbook.proof.tell import does
+
+_RUN_ON = ("off-delay", "on-and-off delay")  # functions of timers that run on when their input goes
 
 _Test = Callable[[State | None, Step | None, State], bool]
 
 
 @dataclass(frozen=True)
 class Shown:
-    """A step that shows something: the orders up to it, the state before (None: nothing was touched) and after."""
+    """A step that shows something: the orders up to it, the state before (None: nothing was touched) and after.
+
+    waited: True if it comes only when a time has run out after the step.
+    """
 
     steps: tuple[Step, ...]
     before: State | None
     after: State
+    waited: bool = False
+
+    @property
+    def when(self) -> str:
+        """ "when", or "some time after", before the step in words."""
+        return "some time after" if self.waited else "when"
 
 
 class Facts:
-    """A panel walked over once. Raises TooMany if more states than `limit` can be reached."""
+    """A panel walked over once. Raises TooMany if more states than `limit` can be reached, or after `deadline`.
 
-    def __init__(self, panel: AnyPanel, limit: int) -> None:
+    With timers or counters the states are counted with their times, and a finding may raise TooMany too.
+    """
+
+    def __init__(self, panel: AnyPanel, limit: int, deadline: Deadline | None = None) -> None:
         self.panel = panel
-        self._exploration: Exploration[State] = Exploration(panel, limit)
+        self.deadline = deadline or Deadline()
+        self._exploration: Exploration[State] | KeptExploration
+        if isinstance(panel, TimedPanel):
+            self._exploration = KeptExploration(panel, limit, self.deadline)
+        else:
+            self._exploration = Exploration(panel, limit, self.deadline)
         self.edges: list[Edge[State]] = list(self._exploration.edges())
 
     @cached_property
@@ -40,8 +62,10 @@ class Facts:
 
     @cached_property
     def driving(self) -> tuple[str, ...]:
-        """The coils that drive something: contactors; where there is none, all coils."""
-        return tuple(tag for tag in self.panel.coils if tag[0] == "Q") or tuple(self.panel.coils)
+        """The coils that drive something: contactors; where there is none, all coils but timers and counters."""
+        coils = tuple(self.panel.coils)
+        relays = tuple(tag for tag in coils if not self.panel.devices[tag].spec.timed)
+        return tuple(tag for tag in coils if tag[0] == "Q") or relays or coils
 
     def operated(self, tag: str, state: State) -> bool:
         """True if `tag` is away from its position at rest."""
@@ -56,13 +80,39 @@ class Facts:
         return tuple(self.panel.is_on(tag, state) for state in self.live)
 
     def first(self, test: _Test) -> Shown | None:
-        """The nearest step of which `test(before, step, after)` is true; before and step are None at the beginning."""
+        """The nearest step of which `test(before, step, after)` is true; before and step are None at the beginning.
+
+        Raises TooMany if there are such steps, but none that some instants lead to for certain.
+        """
+        unsure: TooMany | None = None
         for edge in self.edges:
             before = None if edge.step is None else edge.before
             for after in edge.rest.states:
                 if test(before, edge.step, after):
-                    return Shown(self._exploration.steps_to(edge), before, after)
+                    try:
+                        return Shown(self._exploration.steps_to(edge), before, after)
+                    except TooMany as reason:
+                        unsure = reason
+                        self.deadline.check()
+        if unsure is not None:
+            raise unsure
         return None
+
+    def running_on(self, state: State) -> tuple[str, ...]:
+        """Timers that hold in after their inputs have gone, while the supply is off."""
+        held = (tag for tag in self.panel.coils if self.panel.devices[tag].setting.startswith(_RUN_ON))
+        return () if state.supply else tuple(tag for tag in held if self.operated(tag, state))
+
+    def later(self, wanted: Callable[[Step | None], bool], test: Callable[[State, State], bool]) -> Shown | None:
+        """The nearest wait, set off by a step of `wanted`, of which `test(before, after)` is true.
+
+        wanted: None stands for the supply that is first on. Nothing is touched after the step. None without timers.
+        Raises TooMany as `first`.
+        """
+        if not isinstance(self._exploration, KeptExploration):
+            return None
+        found = self._exploration.follows(wanted, test)
+        return None if found is None else Shown(*found, waited=True)
 
     def orders(self, edge: Edge[State]) -> tuple[Step, ...]:
         """The shortest orders that end with `edge`."""

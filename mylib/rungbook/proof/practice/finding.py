@@ -50,29 +50,40 @@ class PracticeFinding:
 
 @dataclass(frozen=True)
 class Review:
-    """The findings of one `review`, worst first, and what was not decided, a sentence each.
+    """The findings of one `review`, worst first, what was not decided, and what was not looked for, a sentence each.
 
+    not_looked_for: checks that can end in advice only, and that are not made on such a circuit.
     True if there is no danger and no fault, and nothing was left undecided. Shows itself as text and as a table.
     """
 
     title: str
     findings: tuple[PracticeFinding, ...]
     undecided: tuple[str, ...] = ()
+    not_looked_for: tuple[str, ...] = ()
 
     def __bool__(self) -> bool:
         return not self.undecided and all(finding.severity == "advice" for finding in self.findings)
 
     def __str__(self) -> str:
         lines = [str(finding) for finding in self.findings] or ["Nothing found."]
-        return "\n".join([*lines, *(f"not decided: {text}" for text in self.undecided)])
+        return "\n".join([*lines, *(f"{head}: {text}" for head, text in self._open())])
+
+    def _open(self) -> list[tuple[str, str]]:
+        """What is open, with its head."""
+        return [
+            *(("not decided", text) for text in self.undecided),
+            *(("not looked for", text) for text in self.not_looked_for),
+        ]
 
     __repr__ = __str__
 
     def _repr_html_(self) -> str:
-        head = ("severity", "finding", "shown by", "where", "what to do", "rule")
+        columns = ("severity", "finding", "shown by", "where", "what to do", "rule")
         rows: list[tuple[str, ...]] = [
             (f.severity, f.sentence, f.shown_by, f.place, f.remedy, f.rule) for f in self.findings
         ]
-        rows += [("not decided", text, "", "", "", "") for text in self.undecided]
+        if not rows and not self.undecided:
+            rows = [("–", "Nothing found.", "", "", "", "")]
+        rows += [(head, text, "", "", "", "") for head, text in self._open()]
         caption = f"{self.title}: review of good practice".removeprefix(": ")
-        return html_table(caption, head, rows or [("–", "Nothing found.", "", "", "", "")])
+        return html_table(caption, columns, rows)

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator
 
 from rungbook.behaviour import Panel, conducts
+from rungbook.behaviour.clockwork import is_timed_contact
 from rungbook.circuit import NC, NO, Contact, Ladder, Parallel, Part, Series
 from rungbook.kit import ALL_KINDS
 from rungbook.proof.compare import compare
@@ -60,10 +61,11 @@ def doubled_contacts(ladder: Ladder, places: Places) -> Iterator[tuple[Contact, 
     """Contacts that stand beside, or in series with, one of the same device that closes in the same positions."""
     for rung in ladder.rungs:
         for group in _groups(rung.contacts):
-            seen: dict[tuple[str, frozenset[str]], Contact] = {}
+            seen: dict[tuple[str, frozenset[str], bool], Contact] = {}
             for contact in (inner for inner in group.parts if isinstance(inner, Contact)):
                 spec = ladder.devices[contact.device].spec
-                key = contact.device, spec.closed_in(contact.kind, contact.terminals)
+                quick = spec.timed and not is_timed_contact(contact)
+                key = contact.device, spec.closed_in(contact.kind, contact.terminals), quick
                 if key in seen:
                     how = "in series with" if isinstance(group, Series) else "in parallel with"
                     yield (

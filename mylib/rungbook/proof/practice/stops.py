@@ -44,7 +44,7 @@ def emergency_stops(facts: Facts, places: Places) -> Iterator[PracticeFinding]:
             yield finding(
                 "emergency stop restart",
                 "danger",
-                f"{tag} comes in by itself when {name} is unlatched; unlatching only allows a start.",
+                f"{tag} comes in by itself {shown.when} {name} is unlatched; unlatching only allows a start.",
                 places.load(tag),
                 "IEC 60204-1, 9.2.3.4.2; ISO 13850, 4.1.4 (both from memory)",
                 f"Make the start of {tag} a fresh press of a button with a holding contact.",
@@ -55,35 +55,50 @@ def emergency_stops(facts: Facts, places: Places) -> Iterator[PracticeFinding]:
 def automatic_restart(facts: Facts, places: Places) -> Iterator[PracticeFinding]:
     """Nothing comes in when power returns or an overload is reset while no button is held."""
     for told, clause, wanted in (
-        ("when the supply comes on", "IEC 60204-1, 7.5; NFPA 79, 7.5 (both from memory)", _supply_on),
+        ("the supply comes on", "IEC 60204-1, 7.5; NFPA 79, 7.5 (both from memory)", _supply_on),
         (
-            "when a tripped device is reset",
+            "a tripped device is reset",
             "IEC 60204-1, 7.3.1 (from memory); NEC 430.43 (from memory)",
             _reset_of(facts),
         ),
     ):
-        shown, tag = _restart(facts, wanted, without_selectors=True)
+        shown, tag = _restart(facts, wanted, selectors=False, run_on=False)
         if shown is not None:
             yield finding(
                 "automatic restart",
                 "danger",
-                f"{tag} comes in by itself {told}, with nothing held or turned on.",
+                f"{tag} comes in by itself {shown.when} {told}, with nothing held or turned on.",
                 places.load(tag),
                 clause,
                 f"Let {tag} come in by a press of a start button only, with a holding contact of {tag} beside it.",
                 (shown.steps, facts.seen(tag, shown)),
             )
             continue
-        shown, tag = _restart(facts, wanted)
+        shown, tag = _restart(facts, wanted, run_on=False)
         if shown is not None:
             yield finding(
                 "automatic restart",
                 "advice",
-                f"{tag} comes in by itself {told}, because a selector is still on: two-wire control. It is wanted "
-                "where a fan or a sump pump must run again without a person, and never where a start can hurt someone.",
+                f"{tag} comes in by itself {shown.when} {told}, because a selector is still on: two-wire control. "
+                "It is wanted where a fan or a sump pump must run again without a person, and never where a start can "
+                "hurt someone.",
                 places.load(tag),
                 clause,
                 "Use a start and a stop button with a holding contact (three-wire control) unless it is wanted.",
+                (shown.steps, facts.seen(tag, shown)),
+            )
+            continue
+        shown, tag = _restart(facts, wanted)
+        if shown is not None and shown.before is not None:
+            timers = " and ".join(facts.running_on(shown.before))
+            yield finding(
+                "automatic restart",
+                "advice",
+                f"{tag} comes in by itself {shown.when} {told}, because {timers} has not run out: run-on. It is wanted "
+                "where a fan goes on cooling after a short dip, and never where a start can hurt someone.",
+                places.load(tag),
+                clause,
+                f"Put a holding contact of {tag} in its way, so that a dip ends the run-on, unless it is wanted.",
                 (shown.steps, facts.seen(tag, shown)),
             )
 
@@ -98,24 +113,33 @@ def _reset_of(facts: Facts) -> Callable[[Step], bool]:
 
 
 def _restart(
-    facts: Facts, wanted: Callable[[Step], bool], *, without_selectors: bool = False
+    facts: Facts, wanted: Callable[[Step], bool], *, selectors: bool = True, run_on: bool = True
 ) -> tuple[Shown | None, str]:
-    """The nearest step of `wanted`, or supply first on, after which a driving coil comes in with no button held."""
-    selectors = facts.of_kind(*_SELECTORS)
+    """The nearest step of `wanted`, or supply first on, after which a driving coil comes in with no button held.
+
+    Where no such step brings one in at once, the nearest wait after one that does. selectors: False to leave out cases
+    in which a selector is on; run_on: False to leave out those in which a timer ran on while the supply was off.
+    """
+    turned = facts.of_kind(*_SELECTORS)
     hit = ""
 
+    def asked(step: Step | None) -> bool:
+        return wanted(step) if step is not None else wanted is _supply_on
+
     def starts(before: State | None, step: Step | None, after: State) -> bool:
+        return asked(step) and comes_in(before, step, after)
+
+    def comes_in(before: State | None, step: Step | None, after: State) -> bool:
         nonlocal hit
-        if not (wanted(step) if step is not None else wanted is _supply_on):
+        if not facts.no_button_held(after) or (not selectors and any(facts.operated(one, after) for one in turned)):
             return False
-        if not facts.no_button_held(after) or (
-            without_selectors and any(facts.operated(one, after) for one in selectors)
-        ):
+        if before is not None and not run_on and facts.running_on(before):
             return False
         hit = next((tag for tag in facts.driving if facts.starts(tag, step, before, after)), "")
         return bool(hit)
 
-    return facts.first(starts), hit
+    shown = facts.first(starts) or facts.later(asked, lambda before, after: comes_in(before, None, after))
+    return shown, hit
 
 
 def overload_contacts(facts: Facts, places: Places) -> Iterator[PracticeFinding]:
@@ -240,6 +264,7 @@ def unsteady(facts: Facts, places: Places) -> Iterator[PracticeFinding]:
         if len(edge.rest.states) > 1:
             one, *others = edge.rest.states
             torn = [tag for tag in panel.coils if any(panel.is_on(tag, one) != panel.is_on(tag, s) for s in others)]
+            torn = torn or [tag for tag in panel.coils if panel.devices[tag].spec.timed]  # their times differ alone
             yield finding(
                 "race",
                 "advice",

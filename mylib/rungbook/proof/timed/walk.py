@@ -141,6 +141,10 @@ class Walk:
                     following += self._new(arrival)
             level = following
 
+    def waits(self, node: Node) -> Iterator[Arrival]:
+        """Where `node` leads if nothing is touched: to the next ends of periods. What is reached is not walked on."""
+        yield from self._ends(node)
+
     def watched(self, node: Node) -> Node:
         """The same node with the observer's clock at 0."""
         clocks = (*node.clocks, WATCH)
