@@ -74,12 +74,15 @@ class TestASoundCircuit:
         assert ("danger", "interlock") not in found(star_delta(), never_together=[("Q2", "Q3")])
 
     def test_a_timer_that_ran_before_the_reset_is_no_restart(self):
-        panel = (STOP, START, *TWO_MOTORS, Device("K2", "control relay"), timer("K1", "on-delay 5 s"))
+        times = timer("K1", "on-delay 5 s"), timer("K3", "on-delay 8 s")
+        panel = (STOP, START, *TWO_MOTORS, Device("K2", "control relay"), *times, Device("P1"))
         once = ladder(  # Q2 starts when the time of K1 runs out, which a reset of F1 does not begin
             panel,
             (NC("S1") & NC("F2") & (NO("S2") | NO("K2")), coil("K2"), coil("K1")),
             (NO("K2") & NC("S1") & NC("F1") & NC("F2") & (NO("S2") | NO("Q1")), coil("Q1")),
             (NO("K1") & NC("F2"), coil("Q2")),
+            (NC("F1"), coil("K3")),  # which the reset does begin
+            (NO("K3"), lamp("P1")),
         )
         assert ("danger", "automatic restart") not in found(once)
 

@@ -15,7 +15,7 @@ from rungbook.behaviour.timed_panel import TimedPanel
 from rungbook.proof.explore import Edge
 from rungbook.proof.limits import Deadline, TooMany
 from rungbook.proof.timed import TimedExploration
-from rungbook.proof.timed.schedule import is_sure, schedule
+from rungbook.proof.timed.schedule import schedule
 from rungbook.proof.timed.walk import Arrival, ClockId, Node
 from rungbook.proof.timed.zones import Zone, fixed, within
 
@@ -42,10 +42,6 @@ class KeptExploration(TimedExploration):
             self._kept.append(self._at)
             self._arrival[id(edge)] = self._at[1]
             yield edge
-
-    def is_sure(self, edge: Edge[State]) -> bool:
-        """True if there are instants at which orders lead to `edge`, any one yielded so far."""
-        return is_sure(self.walk, self._arrival[id(edge)])
 
     def steps_to(self, edge: Edge[State]) -> tuple[Step, ...]:
         """Orders and waits that end with `edge`, any one yielded so far. Raises TooMany if no instants lead there."""
