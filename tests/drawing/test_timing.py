@@ -200,7 +200,7 @@ class TestColumns:
         assert words(group) == ["chatters", "out", "out"]
         assert max(len(path) for path in paths(group, "1.2")) > 10
         assert "K1: out; chatters after order 1; out after order 2." in picture.description
-        assert "After order 1: K1 chatters: the way to the coil opens and closes again every 13 ms." in (
+        assert "After order 1: K1 chatters: the way to the coil opens and closes again every 21 ms." in (
             picture.description
         )
 
