@@ -19,10 +19,10 @@ from rungbook.bench.hunt_page import HuntPage
 from rungbook.circuit import Ladder, PowerCircuit
 from rungbook.errors import LadderError
 from rungbook.kit import Kit
-from rungbook.proof.hunt import BUDGET, Case, Rig, Row, Session
+from rungbook.proof.hunt import BUDGET, Case, Rig, Row, Search
 from rungbook.proof.hunt.judge import VERSION
 from rungbook.proof.hunt.rig import CONTINUITY, OHMS, VOLTS
-from rungbook.proof.hunt.session import AS_FOUND, DO, LOCK, LOOK, SOURCE, UNLOCK
+from rungbook.proof.hunt.search import AS_FOUND, DO, LOCK, LOOK, SOURCE, UNLOCK
 
 MAX_BUDGET = 500
 
@@ -181,13 +181,13 @@ class _Rows(Protocol):
 
 def _hands(case: Case, token: str, budget: int) -> tuple[_Act, _Rows]:
     """Hands on the board with the hidden fault: one does an act and returns its row, the other returns all rows."""
-    session = Session(Rig(case.board, case.leads, case.hidden(token), case.power), budget)
+    search = Search(Rig(case.board, case.leads, case.hidden(token), case.power), budget)
 
     def act(name: str, what: object = "", leads: tuple[object, ...] = ()) -> Row:
-        return session.act(name, what, leads)
+        return search.act(name, what, leads)
 
     def rows() -> tuple[Row, ...]:
-        return tuple(session.rows)
+        return tuple(search.rows)
 
     return act, rows
 

@@ -1,18 +1,18 @@
 import pytest
 
 from hunting import fault_of, faulty, wash_case
-from rungbook.proof.hunt import Session, account
+from rungbook.proof.hunt import Search, account
 
 
 def acts(device, words, *done):
     """The account of acts on the board with a fault: orders, or (quantity, lead, lead)."""
-    session = Session(faulty(device, words))
+    search = Search(faulty(device, words))
     for one in done:
         if isinstance(one, str):
-            session.act("do", one)
+            search.act("do", one)
         else:
-            session.act(one[0], leads=one[1:])
-    return account(wash_case().evidence, session.rows)
+            search.act(one[0], leads=one[1:])
+    return account(wash_case().evidence, search.rows)
 
 
 class TestSteps:
@@ -31,14 +31,14 @@ class TestSteps:
         case = wash_case()
         for number, group in enumerate(case.evidence.classes):
             for fault in group:
-                session = Session(faulty(*case.claims.names(fault)[0]))
+                search = Search(faulty(*case.claims.names(fault)[0]))
                 for order in ("press S2", "let S2 go", "press S1", "let S1 go", "switch the supply off"):
-                    session.act("do", order)
-                session.act("ohms", leads=("S2:14", "X2"))
-                session.act("as found")
+                    search.act("do", order)
+                search.act("ohms", leads=("S2:14", "X2"))
+                search.act("as found")
                 for leads in (("Q1:A1", "X2"), ("Q1:A2", "X1"), ("P1:X1", "X2")):
-                    session.act("volts", leads=leads)
-                found = account(case.evidence, session.rows, advice=False)
+                    search.act("volts", leads=leads)
+                found = account(case.evidence, search.rows, advice=False)
                 assert found.remaining >> number & 1, fault.sentence
 
     def test_bits_are_what_the_act_gave(self):

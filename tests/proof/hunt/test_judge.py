@@ -3,15 +3,15 @@ import copy
 import pytest
 
 from hunting import fault_of, faulty, token_of, wash_case
-from rungbook.proof.hunt import Session, best_hunt, judge
+from rungbook.proof.hunt import Search, best_hunt, judge
 
 FAULT = ("F1", "contact 95-96 stays open")
 
 
-def answer(session, claim=FAULT):
+def answer(search, claim=FAULT):
     """The answer of a hunt, as a student hands it in."""
     named = None if claim is None else dict(zip(("device", "fault"), claim, strict=True))
-    return {"hunt": 1, "token": token_of(*FAULT), "acts": [row.record() for row in session.rows], "claim": named}
+    return {"hunt": 1, "token": token_of(*FAULT), "acts": [row.record() for row in search.rows], "claim": named}
 
 
 def judged(given, budget=20, fault=FAULT):
@@ -26,13 +26,13 @@ def good():
 
 
 def by_hand(*done, claim=FAULT):
-    session = Session(faulty(*FAULT))
+    search = Search(faulty(*FAULT))
     for one in done:
         if one[0] in ("volts", "ohms", "continuity"):
-            session.act(one[0], leads=one[1:])
+            search.act(one[0], leads=one[1:])
         else:
-            session.act(*one)
-    return answer(session, claim)
+            search.act(*one)
+    return answer(search, claim)
 
 
 FOUND = (("do", "press S2"), ("volts", "S2:14", "X2"), ("volts", "F1:95", "X2"), ("volts", "F1:96", "X2"))

@@ -6,7 +6,7 @@ only, without a notebook: `bench` puts it into a student's hands, `grading` judg
 
 `leads` names where a meter can be put, `rig` is a board in a person's hands, `suspects` what can be wrong and how an
 answer names it, `stages` the stated set of operations and readings, `evidence` what each suspect shows there,
-`partition` how readings divide what is left, `session` a hunt act by act, `account` what its acts had shown, `seal` the
+`partition` how readings divide what is left, `search` a hunt act by act, `account` what its acts had shown, `seal` the
 token that hides the fault, `case` all of that for one circuit, `judge` the marks.
 """
 
@@ -18,7 +18,7 @@ from rungbook.proof.hunt.leads import Leads
 from rungbook.proof.hunt.partition import Best, Cost, Tree, best_division, bits, division, told_apart
 from rungbook.proof.hunt.rig import Rig
 from rungbook.proof.hunt.seal import lab_key, seal, unseal
-from rungbook.proof.hunt.session import BUDGET, Row, Session
+from rungbook.proof.hunt.search import BUDGET, Row, Search
 from rungbook.proof.hunt.stages import Probe, Stage, stages
 from rungbook.proof.hunt.suspects import Claims, number_of, suspects
 
@@ -36,7 +36,7 @@ __all__ = [
     "Probe",
     "Rig",
     "Row",
-    "Session",
+    "Search",
     "Stage",
     "Step",
     "Tree",

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from rungbook.behaviour.faults import Fault
 from rungbook.proof.hunt.evidence import Evidence, NextReading
 from rungbook.proof.hunt.rig import VOLTS, Rig
-from rungbook.proof.hunt.session import AS_FOUND, DO, LOCK, SOURCE, Row, Session, again, alike
+from rungbook.proof.hunt.search import AS_FOUND, DO, LOCK, SOURCE, Row, Search, again, alike
 
 
 @dataclass(frozen=True)
@@ -52,20 +52,20 @@ class Account:
 
 
 class _Trial:
-    """The classes that are left, each with its own session, given the same acts as the faulty board."""
+    """The classes that are left, each with its own search, given the same acts as the faulty board."""
 
     def __init__(self, evidence: Evidence, most: int) -> None:
         self.left = evidence.every
-        self._sessions = {k: Session(evidence.rig(k), most) for k in range(len(evidence.classes))}
+        self._searches = {k: Search(evidence.rig(k), most) for k in range(len(evidence.classes))}
 
     def follow(self, row: Row) -> None:
         """Do the act of `row` on each, and drop those that show something that can be told from it."""
-        record, numbers = row.record(), list(self._sessions)
-        shown = [again(self._sessions[k], record) for k in numbers]
+        record, numbers = row.record(), list(self._searches)
+        shown = [again(self._searches[k], record) for k in numbers]
         for k, same in zip(numbers, alike([row, *shown])[1:], strict=True):
             if not same:
                 self.left &= ~(1 << k)
-                del self._sessions[k]
+                del self._searches[k]
 
 
 def account(evidence: Evidence, rows: Sequence[Row], *, advice: bool = True) -> Account:
@@ -87,7 +87,7 @@ def account(evidence: Evidence, rows: Sequence[Row], *, advice: bool = True) -> 
     return Account(tuple(steps), trial.left, used)
 
 
-def best_hunt(evidence: Evidence, fault: Fault) -> Session:
+def best_hunt(evidence: Evidence, fault: Fault) -> Search:
     """Return the hunt for `fault` that the best strategy makes, its acts done: a model answer.
 
     It operates and looks at every stage, then takes one reading after another; before ohms it switches the supply off,
@@ -95,11 +95,11 @@ def best_hunt(evidence: Evidence, fault: Fault) -> Session:
     """
     evidence.like(fault)
     most = len(evidence.classes) + 1
-    session = Session(Rig(evidence.board, evidence.leads, fault, evidence.power), most)
+    search = Search(Rig(evidence.board, evidence.leads, fault, evidence.power), most)
     trial = _Trial(evidence, most)
 
     def act(name: str, what: str = "", leads: tuple[str, ...] = ()) -> None:
-        trial.follow(session.act(name, what, leads))
+        trial.follow(search.act(name, what, leads))
 
     for stage in evidence.stages:
         act(AS_FOUND)
@@ -118,4 +118,4 @@ def best_hunt(evidence: Evidence, fault: Fault) -> Session:
         for step in steps:
             act(DO, step.order)
         act(probe.quantity, leads=(probe.a, probe.b))
-    return session
+    return search

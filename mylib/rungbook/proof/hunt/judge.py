@@ -21,7 +21,7 @@ from rungbook.errors import LadderError
 from rungbook.proof.hunt.account import Account, account
 from rungbook.proof.hunt.evidence import Evidence
 from rungbook.proof.hunt.rig import Rig
-from rungbook.proof.hunt.session import ACTS, MAX_ACTS, Row, Session, alike, repeat
+from rungbook.proof.hunt.search import ACTS, MAX_ACTS, Row, Search, alike, repeat
 from rungbook.proof.hunt.suspects import Claims
 
 FAULT, DEVICE, METHOD, SAFETY = 0.6, 0.2, 0.2, 0.2
@@ -57,16 +57,16 @@ def judge(evidence: Evidence, claims: Claims, fault: Fault, answer: Mapping[str,
     Raises LadderError if the fault cannot be found in the stated set.
     """
     like = evidence.like(fault)
-    session = Session(Rig(evidence.board, evidence.leads, fault, evidence.power), budget)
+    search = Search(Rig(evidence.board, evidence.leads, fault, evidence.power), budget)
     try:
         records, claim = read_answer(answer)
-        repeat(session, records)
+        repeat(search, records)
         named = None if claim is None else claims.read(*claim)
     except LadderError as problem:
         return Judgement(0, invalid=str(problem))
-    if told := first_untrue(session.rows, records):
+    if told := first_untrue(search.rows, records):
         return Judgement(0, invalid=told)
-    shown = account(evidence, session.rows, advice=False)
+    shown = account(evidence, search.rows, advice=False)
     best = evidence.cost(like).worst
     method, safety = _method(evidence, shown, best), _safety(shown)
     found = _found(evidence, claims, fault, named)

@@ -78,7 +78,7 @@ class Row:
         return found | {"shown": self.shown}
 
 
-class Session:
+class Search:
     """Acts on one `rig`, from the board as found. budget: how many readings may be taken, 1 or more."""
 
     def __init__(self, rig: Rig, budget: int = BUDGET) -> None:
@@ -185,16 +185,16 @@ def display(reading: Reading) -> str:
     return reading.shown + (", beeps" if reading.beeps else "") + (" live" if reading.warning else "")
 
 
-def again(session: Session, record: Mapping[str, Any]) -> Row:
-    """Do the act of `record` (`Row.record`) in `session`. Raises LadderError as `Session.act`."""
-    return session.act(record["act"], record.get("what", ""), record.get("leads", ()))
+def again(search: Search, record: Mapping[str, Any]) -> Row:
+    """Do the act of `record` (`Row.record`) in `search`. Raises LadderError as `Search.act`."""
+    return search.act(record["act"], record.get("what", ""), record.get("leads", ()))
 
 
-def repeat(session: Session, records: Sequence[Mapping[str, Any]]) -> None:
-    """Do the acts of `records` in `session`. Raises LadderError, naming the act, at the first that cannot be done."""
+def repeat(search: Search, records: Sequence[Mapping[str, Any]]) -> None:
+    """Do the acts of `records` in `search`. Raises LadderError, naming the act, at the first that cannot be done."""
     for number, record in enumerate(records, 1):
         try:
-            again(session, record)
+            again(search, record)
         except LadderError as problem:
             raise LadderError(f"Act {number}", str(problem).rstrip(".")) from None
 

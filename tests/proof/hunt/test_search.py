@@ -2,13 +2,13 @@ import pytest
 
 from hunting import faulty
 from rungbook import LadderError
-from rungbook.proof.hunt import Session
-from rungbook.proof.hunt.session import UNPROVED
+from rungbook.proof.hunt import Search
+from rungbook.proof.hunt.search import UNPROVED
 
 
 @pytest.fixture
 def hunt():
-    return Session(faulty("Q1", "coil is open"), budget=5)
+    return Search(faulty("Q1", "coil is open"), budget=5)
 
 
 def safe(hunt):
@@ -140,6 +140,6 @@ class TestSafety:
         assert hunt.act("do", "press S2").shown == "Q1 out, P1 dark, supply locked out"
 
     def test_a_blown_fuse_is_no_proof_while_the_supply_is_on(self):
-        hunt = Session(faulty("supply", "fuse is blown"))
+        hunt = Search(faulty("supply", "fuse is blown"))
         prove(hunt)
         assert not hunt.proved_dead
