@@ -6,15 +6,15 @@ from hashlib import sha256
 from xml.etree import ElementTree as ET
 
 from rungbook.circuit import Wiring
-from rungbook.drawing.adapter import Sheet, number, quiet
+from rungbook.drawing.adapter import Sheet, quiet
 from rungbook.drawing.cells import line
-from rungbook.drawing.metrics import FONTS
 from rungbook.drawing.panel_describe import describe, route_words
 from rungbook.drawing.panel_layout import layout
 from rungbook.drawing.panel_marks import Outlines, Path, Sleeves, Terminal
 from rungbook.drawing.panel_sheet import PanelPlan, Route
 from rungbook.drawing.picture import Picture
-from rungbook.drawing.symbols import PAPER, Words
+from rungbook.drawing.svg import canvas_of
+from rungbook.drawing.symbols import Words
 from rungbook.errors import LadderError
 
 _CAPTION = 50.0  # baseline of the line below the title
@@ -37,7 +37,8 @@ def draw_panel(wiring: Wiring, step: int | None = None) -> Picture:
     name = "rungbook-" + sha256(f"{step}\n{words}".encode()).hexdigest()[:12]
     with quiet():
         sheet = _filled(plan, step, name)
-        canvas = _canvas(plan, wiring.ladder.title.strip() or "Connections", words, name)
+        title = wiring.ladder.title.strip() or "Connections"
+        canvas = canvas_of(plan.width, plan.height, title, words, name=name)
         sheet.onto(canvas)
     return Picture(ET.tostring(canvas, encoding="unicode") + "\n", words)
 
@@ -95,25 +96,3 @@ def caption(plan: PanelPlan, step: int | None) -> str:
         return f"Connections: {many} wire{'s' * (many != 1)}, seen from the front"
     route = plan.routes[step - 1]
     return f"{route_words(route, many)} ({route.colour.letter})"
-
-
-def _canvas(plan: PanelPlan, title: str, words: str, name: str) -> ET.Element:
-    """An empty sheet of paper: an <svg> with its title, its description and a white ground."""
-    width, height = number(plan.width), number(plan.height)
-    canvas = ET.Element(
-        "svg",
-        {
-            "xmlns": "http://www.w3.org/2000/svg",
-            "width": width,
-            "height": height,
-            "viewBox": f"0 0 {width} {height}",
-            "style": "max-width:100%;height:auto",
-            "font-family": FONTS,
-            "role": "img",
-            "aria-labelledby": f"{name}-title {name}-desc",
-        },
-    )
-    ET.SubElement(canvas, "title", {"id": f"{name}-title"}).text = title
-    ET.SubElement(canvas, "desc", {"id": f"{name}-desc"}).text = words
-    ET.SubElement(canvas, "rect", {"width": width, "height": height, "fill": PAPER})
-    return canvas

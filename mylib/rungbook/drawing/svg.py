@@ -72,13 +72,15 @@ def _tooltip(symbol: Symbol) -> str:
     return f"{words[:1].upper()}{words[1:]}, wires {first} and {second}"
 
 
-def canvas_of(wide: float, high: float, title: str, words: str, unit: float = 1.0, variant: str = "") -> ET.Element:
+def canvas_of(
+    wide: float, high: float, title: str, words: str, unit: float = 1.0, variant: str = "", name: str = ""
+) -> ET.Element:
     """Return an empty sheet of paper: an <svg> with its title, its description and a white ground.
 
     wide, high: of the plan; unit: of the plan, in px of the SVG. variant: what tells apart two pictures with the same
-    title and words, so that their ids differ.
+    title and words, so that their ids differ. name: what ids begin with; left out, made of variant, title and words.
     """
-    name = "rungbook-" + sha256(f"{variant}{title}\n{words}".encode()).hexdigest()[:12]
+    name = name or "rungbook-" + sha256(f"{variant}{title}\n{words}".encode()).hexdigest()[:12]
     width, height = number(wide), number(high)
     canvas = ET.Element(
         "svg",
