@@ -7,7 +7,7 @@ from time import perf_counter
 from tests.benchmarks import Run, measure
 
 from rungbook.circuit import NC, NO, Ladder, coil, lamp
-from rungbook.proof.hunt import Case, Session, Tree, best_hunt, judge
+from rungbook.proof.hunt import Case, Search, Tree, best_hunt, judge
 
 
 def elevator() -> Ladder:
@@ -84,9 +84,9 @@ def marks() -> Run:
     """The acts done again on the board, and tried on every suspect."""
     case = Case(wash_pump())
     fault = next(fault for fault in case.faults if fault.kind == "open coil")
-    session: Session = best_hunt(case.evidence, fault)
+    search: Search = best_hunt(case.evidence, fault)
     claim = dict(zip(("device", "fault"), case.claims.names(fault)[0], strict=True))
-    answer = {"hunt": 1, "token": "", "acts": [row.record() for row in session.rows], "claim": claim}
+    answer = {"hunt": 1, "token": "", "acts": [row.record() for row in search.rows], "claim": claim}
 
     def run() -> float:
         start = perf_counter()
