@@ -1,4 +1,4 @@
-"""The commands: `rungbook demo`, `start`, `build`, `variant`, `symbols`, `convert`, `print`."""
+"""The commands: `rungbook demo`, `class`, `start`, `build`, `variant`, `symbols`, `convert`, `print`."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 import rungbook
+from rungbook.classroom.class_commands import add_class_commands
 from rungbook.errors import LadderError
 
 
@@ -25,6 +26,8 @@ def _parser() -> argparse.ArgumentParser:
         "folder", nargs="?", type=Path, help="new or empty folder for the class (default: a temporary one)"
     )
     demo.set_defaults(run=_demo)
+
+    add_class_commands(commands)
 
     start = commands.add_parser("start", help="open JupyterLab on the course")
     start.add_argument("more", nargs="*", metavar="ARG", help="arguments for jupyter lab, after --")
@@ -155,7 +158,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     try:
         return int(options.run(options))
     except LadderError as problem:
-        print(f"rungbook {options.command}: {problem}", file=sys.stderr)
+        command = " ".join(filter(None, (options.command, getattr(options, "part", None))))
+        print(f"rungbook {command}: {problem}", file=sys.stderr)
         return 2
 
 

@@ -1,0 +1,66 @@
+"""`rungbook class …`: the commands of an instructor's week. Each parser names the function that runs it, in `run`."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import Any
+
+
+def add_class_commands(commands: Any) -> None:
+    """Add the group `class` to the commands of a parser (what `add_subparsers` returned)."""
+    group = commands.add_parser("class", help="the instructor's week: make a class, release, collect, mark, export")
+    parts = group.add_subparsers(dest="part", required=True, metavar="WHAT")
+
+    new = parts.add_parser("new", help="make a class folder with labs, students and due dates")
+    new.add_argument("folder", type=Path, metavar="DIR", help="new or empty")
+    new.add_argument(
+        "--roster", required=True, type=Path, metavar="CSV", help="students: id, first_name, last_name, email"
+    )
+    new.add_argument("--labs", required=True, help="such as 01-07 or 1,3,5-7, or all")
+    new.add_argument("--term", required=True, metavar="DAY", help="a day of the first week, such as 2026-09-07")
+    new.add_argument("--weeks", help="the weeks of the term that have a lab, such as 1-5,7,8 (default: one a week)")
+    new.add_argument("--due", default="Fri 23:59", help="when in its week a lab is due (default: 'Fri 23:59')")
+    new.add_argument("--zone", help="time zone of the class, such as Europe/Berlin (default: this machine's)")
+    new.set_defaults(run=_new)
+
+    students = parts.add_parser("students", help="add students who joined, correct names; nobody is removed")
+    students.add_argument("roster", type=Path, metavar="CSV", help="as for `class new`")
+    in_class(students)
+    students.set_defaults(run=_students)
+
+
+def in_class(parser: argparse.ArgumentParser) -> None:
+    """Give a command of the group the option that says which class it is about."""
+    parser.add_argument(
+        "--class", dest="place", type=Path, metavar="DIR", help="the class folder (default: here or above)"
+    )
+
+
+def _new(options: argparse.Namespace) -> int:
+    from rungbook.classroom.class_folder import read_zone
+    from rungbook.classroom.labs import find_labs, find_root
+    from rungbook.classroom.new import new_class
+    from rungbook.classroom.roster import read_roster
+    from rungbook.classroom.term import choose_labs, due_dates, read_date, read_due, read_numbers
+
+    zone = read_zone(options.zone)
+    labs = choose_labs(find_labs(find_root()), options.labs)
+    weeks = read_numbers("--weeks", options.weeks) if options.weeks else None
+    due = due_dates(labs, read_date("--term", options.term), weeks, read_due(options.due), zone)
+    students = read_roster(options.roster)
+    new_class(options.folder, labs, students, due, options.zone)
+    for lab in labs:
+        print(f"{lab.name:<32}  due {due[lab.name].astimezone(zone):%a %Y-%m-%d %H:%M %Z}")
+    print(f"class folder {options.folder}: {len(labs)} lab{'s' * (len(labs) != 1)}, {len(students)} students")
+    return 0
+
+
+def _students(options: argparse.Namespace) -> int:
+    from rungbook.classroom.class_folder import find_class
+    from rungbook.classroom.new import add_students
+    from rungbook.classroom.roster import read_roster
+
+    new, changed = add_students(find_class(options.place), read_roster(options.roster))
+    print(f"{new} new, {changed} corrected")
+    return 0
