@@ -29,6 +29,13 @@ def add_class_commands(commands: Any) -> None:
     in_class(students)
     students.set_defaults(run=_students)
 
+    release = parts.add_parser("release", help="make what students get of a lab; again for those who joined since")
+    release.add_argument("lab", metavar="LAB", help="such as lab02")
+    release.add_argument("--variants", action="store_true", help="to each student a variant of their own")
+    release.add_argument("--again", action="store_true", help="anew from the source, though it was released before")
+    in_class(release)
+    release.set_defaults(run=_release)
+
 
 def in_class(parser: argparse.ArgumentParser) -> None:
     """Give a command of the group the option that says which class it is about."""
@@ -63,4 +70,20 @@ def _students(options: argparse.Namespace) -> int:
 
     new, changed = add_students(find_class(options.place), read_roster(options.roster))
     print(f"{new} new, {changed} corrected")
+    return 0
+
+
+def _release(options: argparse.Namespace) -> int:
+    from rungbook.classroom.class_folder import find_class
+    from rungbook.classroom.release import release
+
+    place = find_class(options.place)
+    done = release(place, place.lab(options.lab), options.variants, options.again)
+    kind = f"{done.variants} different variants" if done.varied else "the same for all"
+    print(f"{done.lab.name}: released to {len(done.students)} students, {len(done.new)} of them new; {kind}")
+    print(f"for all         {done.zips / done.lab.name}.zip")
+    print(f"for each        {done.zips / 'students'}/STUDENT.zip")
+    if done.varied:
+        print(f"secret          {place.secret} (keep it with the class; whoever has it can tell every variant)")
+        print("mark with       rungbook class mark (plain nbgrader knows only the lab as it stands)")
     return 0

@@ -8,9 +8,6 @@ from __future__ import annotations
 
 import logging
 import tempfile
-import warnings
-from collections.abc import Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -18,8 +15,8 @@ from typing import Any
 from rungbook.classroom.build import notebook_text, replace_file
 from rungbook.classroom.folder import make_class, open_class
 from rungbook.classroom.labs import Lab, find_lab, find_root
+from rungbook.classroom.nbgrader_step import must_succeed, quiet
 from rungbook.classroom.samples import Sample, hand_in, load_samples
-from rungbook.errors import LadderError
 from rungbook.grading import first_to_mend
 
 DEMO_LAB = "lab02-holding-circuit"
@@ -48,7 +45,7 @@ def demo(folder: Path | None = None, root: Path | None = None, progress: bool = 
     samples = [sample for sample in load_samples(lab) if sample.demo]
     folder = Path(tempfile.mkdtemp(prefix="rungbook-demo-")) if folder is None else folder
     make_class(folder, [lab])
-    with _quiet(), tqdm(total=2 * len(samples) + 3, unit="step", disable=not progress, leave=False) as bar:
+    with quiet(), tqdm(total=2 * len(samples) + 3, unit="step", disable=not progress, leave=False) as bar:
 
         def step(text: str) -> None:
             bar.set_description(text)
@@ -57,7 +54,7 @@ def demo(folder: Path | None = None, root: Path | None = None, progress: bool = 
         bar.set_description("starting nbgrader")
         api = open_class(folder)
         step("releasing the lab")
-        _must(api.generate_assignment(lab.name), "releasing the lab")
+        must_succeed(api.generate_assignment(lab.name), "releasing the lab")
         for sample in samples:
             first, last = sample.name.split(" ", 1)
             with api.gradebook as gradebook:
@@ -67,30 +64,15 @@ def demo(folder: Path | None = None, root: Path | None = None, progress: bool = 
         step("submissions handed in")
         for sample in samples:
             bar.set_description(f"marking {sample.name}")
-            _must(api.autograde(lab.name, sample.student), f"marking {sample.student}")
+            must_succeed(api.autograde(lab.name, sample.student), f"marking {sample.student}")
             bar.update()
             bar.set_description(f"feedback for {sample.name}")
-            _must(api.generate_feedback(lab.name, sample.student), f"feedback for {sample.student}")
+            must_succeed(api.generate_feedback(lab.name, sample.student), f"feedback for {sample.student}")
             bar.update()
         step("marks exported")
         marked = [_read(api, folder, lab, sample) for sample in samples]
         _export(api, folder / "marks.csv")
     return folder, marked
-
-
-@contextmanager
-def _quiet() -> Iterator[None]:
-    """Keep the database layer's warnings about nbgrader's own queries out of the progress bar's way."""
-    with warnings.catch_warnings():
-        warnings.filterwarnings("ignore", module="nbgrader")
-        yield
-
-
-def _must(result: dict[str, Any], doing: str) -> None:
-    """Raise LadderError with the end of nbgrader's log if it failed."""
-    if not result["success"]:
-        log = "\n".join(text.strip() for text in (result.get("log"), result.get("error")) if text)
-        raise LadderError("nbgrader", f"failed while {doing}. Its log ends:\n{log[-3000:]}\n")
 
 
 def _read(api: Any, folder: Path, lab: Lab, sample: Sample) -> Marked:
