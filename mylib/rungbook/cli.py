@@ -86,19 +86,19 @@ def _start(options: argparse.Namespace) -> int:
 
 
 def _build(options: argparse.Namespace) -> int:
-    from rungbook.classroom.build import build, stale
+    from rungbook.classroom.build import build, build_glossary, stale, stale_glossary
     from rungbook.classroom.labs import find_labs, find_root
 
     root = find_root()
     labs = find_labs(root)
     if options.check:
-        old = stale(labs)
+        old = stale(labs) + stale_glossary(root)
         for path in old:
             print(f"not up to date: {path.relative_to(root)}")
         if old:
             print("run: rungbook build")
         return 1 if old else 0
-    changed = build(labs)
+    changed = build(labs) + build_glossary(root)
     for path in changed:
         print(f"written: {path.relative_to(root)}")
     print(f"{len(labs)} lab{'s' * (len(labs) != 1)}, {len(changed)} files changed")

@@ -25,7 +25,8 @@ import nbformat
 from nbformat.notebooknode import NotebookNode
 
 from rungbook.classroom.bench_sheet import bench_sheet
-from rungbook.classroom.labs import Lab
+from rungbook.classroom.glossary import built_at, glossary
+from rungbook.classroom.labs import Lab, find_labs
 from rungbook.errors import LadderError
 from rungbook.grading.variants import Variant, renamed
 
@@ -128,6 +129,23 @@ def build(labs: Iterable[Lab]) -> list[Path]:
         made = {lab.instructor: notebook_text(notebook)} | for_students(lab, notebook)
         changed += [path for path, text in made.items() if replace_file(path, text)]
     return changed
+
+
+def build_glossary(root: Path) -> list[Path]:
+    """Build the glossary and return its notebook if that changed. Raises LadderError as `glossary`."""
+    return [path for path, text in _glossary(root).items() if replace_file(path, text)]
+
+
+def stale_glossary(root: Path) -> list[Path]:
+    """Return the glossary's notebook if it differs from a fresh build. Writes nothing."""
+    return [
+        path for path, text in _glossary(root).items() if not path.is_file() or path.read_text(encoding="utf-8") != text
+    ]
+
+
+def _glossary(root: Path) -> dict[Path, str]:
+    notebook = glossary(root, find_labs(root))
+    return {} if notebook is None else {built_at(root): notebook_text(notebook)}
 
 
 def for_students(lab: Lab, notebook: NotebookNode, variant: Variant | None = None) -> dict[Path, str]:
