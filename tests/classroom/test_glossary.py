@@ -33,25 +33,25 @@ class TestEntries:
             entries(text)
 
 
-class TestFirstLab:
-    TOLD = {"lab02": "Two overload relays and break-before-make.", "lab01": "A contactor, Normally Closed."}
+TOLD = {"lab02": "Two overload relays and break-before-make.", "lab01": "A contactor, Normally Closed."}
 
+
+class TestFirstLab:
     def test_is_the_first_that_has_the_word_in_any_case_and_in_the_plural(self) -> None:
-        assert first_lab("contactor", self.TOLD) == "lab01"
-        assert first_lab("overload relay", self.TOLD) == "lab02"
-        assert first_lab("NC, normally closed", self.TOLD) == "lab01"
-        assert first_lab("break before make", self.TOLD) == "lab02"
+        assert first_lab("contactor", TOLD) == "lab01"
+        assert first_lab("overload relay", TOLD) == "lab02"
+        assert first_lab("NC, normally closed", TOLD) == "lab01"
+        assert first_lab("break before make", TOLD) == "lab02"
 
     def test_is_none_for_a_part_of_a_word(self) -> None:
         with pytest.raises(LadderError, match=r"a word that a student meets.*'contact'"):
-            first_lab("contact", self.TOLD)
+            first_lab("contact", TOLD)
 
     def test_does_not_read_code_solutions_or_marking_guides(self, tmp_path: Path) -> None:
         lab = Lab(tmp_path, "lab07-test")
         lab.source.parent.mkdir(parents=True)
-        lab.source.write_text(
-            "One word.\n\n```python\ncode = 1\n```\n\n<!-- #region nbgrader={} -->\nguide\n<!-- #endregion -->\n\nEnd.\n"
-        )
+        written = "<!-- #region nbgrader={} -->\nguide\n<!-- #endregion -->\n"
+        lab.source.write_text(f"One word.\n\n```python\ncode = 1\n```\n\n{written}\nEnd.\n")
         assert told_to_students(lab) == "One word. End."
 
 

@@ -1,4 +1,4 @@
-"""The glossary: Markdown text -> `course/glossary.ipynb`, each entry with the lab in which a student first meets the word.
+"""The glossary: Markdown text -> `course/glossary.ipynb`, each entry with the lab that first uses its word.
 
 An entry is a paragraph that begins with its words in bold, such as "**normally closed, NC**: Closed at rest; …". The
 commas part names of the same thing. Which lab comes first is looked up in the labs' texts, so it is never kept by hand.
