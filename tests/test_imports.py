@@ -16,7 +16,7 @@ PACKAGE = Path(rungbook.__file__).parent
 MAY = {
     "errors": set(),
     "tables": set(),
-    "kit": {"errors"},
+    "kit": {"errors", "tables"},
     "circuit": {"errors", "tables", "kit"},
     "behaviour": {"errors", "tables", "kit", "circuit"},
     "proof": {"errors", "tables", "kit", "circuit", "behaviour"},
