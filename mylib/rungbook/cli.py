@@ -1,4 +1,4 @@
-"""The commands: `rungbook demo`, `class`, `start`, `build`, `variant`, `symbols`, `convert`, `print`."""
+"""The commands: `rungbook demo`, `class`, `kit`, `start`, `build`, `variant`, `symbols`, `convert`, `print`."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from pathlib import Path
 
 import rungbook
 from rungbook.classroom.class_commands import add_class_commands
+from rungbook.classroom.kit_commands import add_kit_commands
 from rungbook.errors import LadderError
 
 
@@ -67,6 +68,8 @@ def _parser() -> argparse.ArgumentParser:
     for field in ("title", "lab", "group", "date", "drawn-by", "checked-by"):
         prints.add_argument(f"--{field}", default="", metavar="TEXT", help="in the title block")
     prints.set_defaults(run=_print)
+
+    add_kit_commands(commands)
     return parser
 
 

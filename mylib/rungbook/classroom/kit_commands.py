@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 FILE = "kits.db"
 
 
-def add_commands(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+def add_kit_commands(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add `kit` and its commands to `commands`."""
     kit = commands.add_parser("kit", help="the ledger of the kits: issue, check in, return, what to order")
     kit.add_argument("--ledger", type=Path, default=Path(FILE), metavar="FILE", help=f"default: {FILE} in this folder")
