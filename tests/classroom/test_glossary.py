@@ -43,6 +43,10 @@ class TestFirstLab:
         assert first_lab("NC, normally closed", TOLD) == "lab01"
         assert first_lab("break before make", TOLD) == "lab02"
 
+    @pytest.mark.parametrize("told", ["Prove it dead.", "prove dead", "prove the whole circuit dead"])
+    def test_lets_other_words_stand_where_the_entry_has_brackets(self, told: str) -> None:
+        assert first_lab("prove (a circuit) dead", {"lab01": "Prove it.", "lab02": told}) == "lab02"
+
     def test_is_none_for_a_part_of_a_word(self) -> None:
         with pytest.raises(LadderError, match=r"a word that a student meets.*'contact'"):
             first_lab("contact", TOLD)

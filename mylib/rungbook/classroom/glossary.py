@@ -1,7 +1,7 @@
 """The glossary: Markdown text -> `course/glossary.ipynb`, each entry with the lab that first uses its word.
 
 An entry is a paragraph that begins with its words in bold, such as "**normally closed, NC**: Closed at rest; …". The
-commas part names of the same thing. Which lab comes first is looked up in the labs' texts, so it is never kept by hand.
+commas part names of the same thing; "prove (a circuit) dead" stands for those words with up to three others between. Which lab comes first is looked up in the labs' texts, so it is never kept by hand.
 """
 
 from __future__ import annotations
@@ -89,9 +89,14 @@ def first_lab(name: str, told: Mapping[str, str]) -> str:
 
     Raises LadderError if none has.
     """
-    words = "|".join(re.escape(word.strip()).replace(r"\ ", r"[ -]") for word in name.split(","))
+    words = "|".join(_as_pattern(word.strip()) for word in name.split(","))
     pattern = re.compile(rf"(?<![A-Za-z-])(?:{words})(?:s|es)?(?![A-Za-z])", re.IGNORECASE)
     for lab in sorted(told):
         if pattern.search(told[lab]):
             return lab
     raise LadderError("Glossary", "an entry is a word that a student meets in a lab's text", name)
+
+
+def _as_pattern(word: str) -> str:
+    parts = re.split(r" *\([^)]*\) *", word)
+    return r"(?: [A-Za-z]+){0,3} ".join(re.escape(part).replace(r"\ ", "[ -]") for part in parts)
