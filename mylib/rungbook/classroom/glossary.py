@@ -1,7 +1,8 @@
 """The glossary: Markdown text -> `course/glossary.ipynb`, each entry with the lab that first uses its word.
 
 An entry is a paragraph that begins with its words in bold, such as "**normally closed, NC**: Closed at rest; …". The
-commas part names of the same thing; "prove (a circuit) dead" stands for those words with up to three others between. Which lab comes first is looked up in the labs' texts, so it is never kept by hand.
+commas part names of the same thing; "prove (a circuit) dead" stands for those words with up to three others between.
+Which lab comes first is looked up in the labs' texts, so it is never kept by hand.
 """
 
 from __future__ import annotations
