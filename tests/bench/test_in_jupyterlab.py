@@ -205,9 +205,11 @@ class TestByKeyboard:
         keys = desk.page.keyboard
         desk.root.get_by_text("Start over").focus()
         seen = []
-        for _ in range(16):
+        for _ in range(25):
             keys.press("Tab")
-            label = desk.page.evaluate("() => document.activeElement.getAttribute('aria-label') || ''")
+            label = desk.page.evaluate(
+                "() => document.activeElement.getAttribute('aria-label') || document.activeElement.textContent"
+            )
             seen.append(label)
             if label == "S4, strike":
                 keys.press("Enter")
@@ -226,6 +228,7 @@ class TestByKeyboard:
                 break
         assert seen == [
             "Diagram",
+            "X1, wire 1",
             "S1 (stop), red button, hold",
             "S2 (left hand), green button, hold",
             "S3 (right hand), green button, hold",
@@ -236,8 +239,23 @@ class TestByKeyboard:
             "F1, test",
             "F1, reset",
             "Control supply, supply",
+            "volts a.c.",
+            "V lead on",
+            "COM lead on",
+            "Leads on the known live source",
+            "Lock out the supply",
+            "Wire list",
             "Trace",
         ]
+
+    def test_no_key_is_a_command_of_the_notebook(self, desk):
+        cells = "document.querySelectorAll('.jp-Notebook .jp-Cell').length"
+        for thing in (desk.button("S6"), desk.root.get_by_label("V lead on"), desk.root.locator(".point").first):
+            thing.focus()
+            for key in ("b", "x"):  # a cell more, a cell less
+                desk.page.keyboard.press(key)
+                desk.page.wait_for_timeout(100)
+                assert desk.page.evaluate(cells) == 2, key
 
     def test_changes_are_told_to_a_screen_reader(self, desk):
         desk.button("S6").press("Enter")
@@ -245,6 +263,94 @@ class TestByKeyboard:
         assert comes_true(desk.page, told, 6)
         desc = desk.root.locator(".diagram desc").text_content()
         assert "Live on rung 3: current through NO contact of K1 and lamp P1" in desc
+
+
+class TestMeter:
+    @pytest.fixture(autouse=True)
+    def _leads_off(self, desk):
+        for name in ("V lead on", "COM lead on"):
+            desk.root.get_by_label(name).select_option("")
+        desk.root.get_by_role("radio", name="volts a.c.").click()
+        assert self.shows(desk, "put both leads on")
+
+    def shows(self, desk, text, remark=""):
+        look = f"""(bench => bench.querySelector('.display').textContent.startsWith({text!r})
+            && bench.querySelector('.remark').textContent.startsWith({remark!r}))
+            (document.querySelectorAll('.rungbook-bench')[{desk.place}])"""
+        return comes_true(desk.page, look, 5)
+
+    def point(self, desk, name):
+        return desk.root.locator(f'.point[aria-label^="{name},"]')
+
+    def test_two_points_are_clicked_and_the_reading_follows_the_circuit(self, desk):
+        self.point(desk, "P2:X1").click()
+        self.point(desk, "X2").click()
+        assert self.shows(desk, "0.0 V")
+        desk.button("S5", "left").click()
+        assert self.shows(desk, "120.0 V")
+        desk.button("supply").click()
+        assert self.shows(desk, "0.0 V")
+        assert "V lead here" in self.point(desk, "P2:X1").get_attribute("aria-label")
+
+    def test_ohms_on_a_live_circuit_are_refused_in_words(self, desk):
+        desk.root.locator("summary").click()
+        desk.root.get_by_role("button", name="S4:11, wire 1, put a lead").click()
+        desk.root.get_by_role("button", name="S4:12, wire 3, put a lead").click()
+        desk.root.locator("summary").click()
+        assert self.shows(desk, "0.0 V")
+        desk.root.get_by_role("radio", name="ohms").click()
+        assert self.shows(desk, "--- live", "The circuit is live: switch the supply off and prove it dead")
+        told = "document.querySelector('.rungbook-bench [role=status]').textContent.includes('The circuit is live')"
+        assert comes_true(desk.page, told, 6)
+
+    def test_proved_dead_and_measured_by_keyboard_alone(self, desk):
+        keys = desk.page.keyboard
+
+        def stop_at(label):
+            for _ in range(30):
+                keys.press("Tab")
+                here = "document.activeElement.getAttribute('aria-label') || document.activeElement.textContent"
+                if desk.page.evaluate(here) == label:
+                    return
+            raise AssertionError(f"Tab does not come to {label}")
+
+        desk.root.get_by_text("Start over").focus()
+        stop_at("X1, wire 1")
+        keys.press("Enter")
+        keys.press("ArrowRight")
+        keys.press("Space")
+        assert self.shows(desk, "120.0 V")
+        stop_at("Control supply, supply")
+        keys.press("Space")
+        assert self.shows(desk, "0.0 V")
+        stop_at("Lock out the supply")
+        keys.press("Enter")
+        assert comes_true(desk.page, "document.activeElement.textContent === 'Take the lock off'", 5)
+        keys.press("Shift+Tab")
+        for seen in ("120.0 V", "0.0 V", "120.0 V"):
+            keys.press("Enter")
+            assert self.shows(desk, seen)
+        proved = (
+            "document.querySelector('.rungbook-bench .proved').textContent === 'The circuit is proved dead (X1 – X2).'"
+        )
+        assert comes_true(desk.page, proved, 5)
+        keys.press("Enter")
+        keys.press("Shift+Tab")
+        keys.press("Shift+Tab")
+        keys.type("K1:A1")
+        assert self.shows(desk, "0.0 V")
+        keys.press("Shift+Tab")
+        keys.press("ArrowRight")
+        assert self.shows(desk, "")
+        assert comes_true(desk.page, "document.activeElement.getAttribute('aria-checked') === 'true'", 5)
+        assert re.fullmatch(r"\d+\.\d ohm|\d+ ohm", desk.root.locator(".display").text_content())
+        assert desk.root.locator(".remark").text_content() == ""
+
+    def test_the_kept_picture_tells_the_reading(self, desk):
+        desk.root.get_by_label("V lead on").select_option("X1")
+        desk.root.get_by_label("COM lead on").select_option("X2")
+        kept = "document.querySelector('.rungbook-bench-last').textContent.includes('Meter, volts, X1 – X2: 120.0 V.')"
+        assert comes_true(desk.page, kept, 10)
 
 
 class TestByTouch:

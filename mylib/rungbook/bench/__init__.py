@@ -4,8 +4,9 @@ Enters: a circuit, and orders and leads in the words of the bench. Leaves: what 
 answer as plain JSON data. Imports `kit`, `circuit`, `behaviour`, `proof`, `drawing`; ipywidgets and anywidget are
 loaded by `bench(…)` alone.
 
-`controls` says what is on a panel, `model` is the bench without a browser, `traces` what it remembers, `widget` and
-`front.js` put it into a notebook. The room and its first verb have one name: `rungbook.bench` is the verb.
+`controls` says what is on a panel, `model` is the bench without a browser, `meter` and `places` its meter, `traces`
+what it remembers; `widget` and the files of `front/` put it into a notebook. The room and its first verb have one name:
+`rungbook.bench` is the verb.
 """
 
 from __future__ import annotations
@@ -32,6 +33,8 @@ def bench(
 ) -> Bench:
     """Return the bench of `circuit`, for a notebook: its live diagram, operators to handle, lamps, timers, a trace.
 
+    A meter is on it too: volts, ohms, continuity between two terminals, as the circuit is now; ohms on a live circuit
+    are refused. `.proved_dead` says whether X1 – X2 was tested in three points, supply off and locked out.
     Buttons act while they are held: by mouse, touch, Space, or the key that stands beside their name, several at once.
     Time runs as on the wall, stands still, or goes from event to event. power, drives: motors behind the contactors, as
     `rungbook.behaviour.Plant`. symbols, paths, width: as `draw`. `.script` is what was done, as `run` reads it.

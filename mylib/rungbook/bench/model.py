@@ -14,6 +14,7 @@ from collections.abc import Iterator, Mapping
 from rungbook.behaviour import MICRO, SUPPLY, Board, Drive, Plant, Step, Timeline, moment_of, motor, overload
 from rungbook.behaviour.script import MAX_TIME
 from rungbook.bench.controls import parts_of
+from rungbook.bench.meter import BenchMeter
 from rungbook.bench.traces import Traces
 from rungbook.circuit import Ladder, PowerCircuit
 from rungbook.drawing.live import LiveFigure
@@ -32,6 +33,8 @@ _SUPPLY = (
 
 class BenchModel:
     """A circuit on the bench. `timeline` and `plant` are what runs, `figure` the drawing, `parts` what is on the panel.
+
+    `meter` is the meter on it; its leads stay where they are when the bench starts over.
 
     circuit: a finished `Ladder`, or a `Board`. power, drives: motors behind the contactors, as `Plant`. symbols, paths,
     width: as `draw`. `running` is False while the bench is paused.
@@ -56,6 +59,7 @@ class BenchModel:
         self.circuit = circuit
         self._power, self._drives = power, drives
         self.figure = LiveFigure(circuit, symbols, paths, width)
+        self.meter = BenchMeter(self.figure.board)
         self.running = True
         self.epoch = -1
         self.start_over()
@@ -74,6 +78,8 @@ class BenchModel:
         self._begin()
         self.orders: list[tuple[int, Step]] = []
         self.epoch += 1
+        self.locked = False
+        self.meter.forget()
 
     def _begin(self) -> None:
         self.plant = None if self._power is None else Plant(self._power, self._drives)
@@ -94,6 +100,8 @@ class BenchModel:
         """
         if tag not in self.moves:
             raise LadderError("bench", "no such device to operate", tag, tuple(self.moves))
+        if tag == SUPPLY and self.locked:
+            raise LadderError("bench", "the supply is locked out; take the lock off first", position)
         instant = None if at is None else _instant(at)
         moves = self._way(tag, position)
         if self.running and instant is not None:
@@ -106,6 +114,32 @@ class BenchModel:
         if self.running:
             self.timeline.advance(self.timeline.now + AHEAD)
         self._good = self.timeline.now
+
+    def lock_out(self) -> None:
+        """Put a lock on the supply's switch. Raises LadderError if it is on."""
+        if self.timeline.supply_on:
+            raise LadderError("Lock out", "switch the supply off first; a lock goes on a switch that is off", "on")
+        self.locked = True
+
+    def take_lock_off(self) -> None:
+        """Take the lock off the supply's switch; the circuit is then proved dead no more."""
+        self.locked = False
+        self.meter.forget()
+
+    def put(self, a: str, b: str) -> None:
+        """Put the two leads of the meter on `a` and `b`: terminals, or "" for in the air. Raises LadderError."""
+        self.meter.put(a, b)
+        self.meter.touch(self.timeline, self.locked)
+
+    def to_source(self, there: bool = True) -> None:
+        """Put both leads on the known live source beside the board, or back where they were."""
+        self.meter.to_source(there)
+        self.meter.touch(self.timeline, self.locked)
+
+    def turn_to(self, function: str) -> None:
+        """Set the meter to "volts", "ohms" or "continuity". Raises LadderError if it has no such function."""
+        self.meter.turn_to(function)
+        self.meter.touch(self.timeline, self.locked)
 
     def let_go(self) -> None:
         """Take all hands off: every device that springs back is at rest again, as of now."""
@@ -185,7 +219,7 @@ class BenchModel:
 
         next: when something will happen by itself, or None. live: time between two looks while something runs, 0 if
         nothing does. positions, gauges (share done, words) and motors (word, speed as a share of synchronous speed,
-        positive forwards) by designation; classes, texts and words as `drawing.live.Look`.
+        positive forwards) by designation; classes, texts and words as `drawing.live.Look`; meter as `BenchMeter.state`.
         """
         timeline = self.timeline
         self.traces.read()
@@ -204,11 +238,20 @@ class BenchModel:
             "classes": dict(look.classes),
             "texts": dict(look.texts),
             "words": look.words,
+            "locked": self.locked,
+            "meter": self.meter.state(self.timeline),
         }
 
     def picture(self) -> Picture:
         """The drawing as it is now, for a notebook that is read without a kernel."""
         return self.figure.picture(moment_of(self.timeline, self.orders[-1][1].order if self.orders else ""))
+
+    def measured(self) -> str:
+        """What the meter shows now, in words, or "" if nothing is measured."""
+        meter = self.meter.state(self.timeline)
+        if not meter["shown"]:
+            return ""
+        return f"Meter, {meter['function']}, {meter['where']}: {meter['shown']}. {meter['remark']}".strip()
 
     def _live(self) -> float:
         timers = (timeline_left(self.timeline, tag) for tag in self._timers())

@@ -1,4 +1,4 @@
-"""The bench as a notebook widget: a `BenchModel` behind messages of the front end (`front.js`), nothing more.
+"""The bench as a notebook widget: a `BenchModel` behind messages of the front end (`front/`), nothing more.
 
 The front end sends wishes ("S2 pressed at 1.234 s"), each with its number; each is answered by the whole state, with
 the number in it. So a wish that comes twice, or late, does no harm, and a view that is opened later shows the same.
@@ -8,6 +8,7 @@ Below the widget stands a picture of the last state, hidden while the widget liv
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from html import escape
 from itertools import count
 from pathlib import Path
 from typing import Any
@@ -17,21 +18,28 @@ import traitlets
 from IPython.display import display, update_display
 
 from rungbook.bench.model import BenchModel
+from rungbook.bench.places import places
 from rungbook.errors import LadderError
 
-_HERE = Path(__file__).parent
+_FRONT = Path(__file__).parent / "front"
 _numbers = count(1)
+
+
+def front(*names: str) -> str:
+    """The front end as one module: the files `names` of `front/`, joined in this order."""
+    return "\n".join((_FRONT / f"{name}.js").read_text(encoding="utf-8") for name in names)
 
 
 class Bench(anywidget.AnyWidget):
     """A bench in a notebook. `model` is what runs on it; `script` is what was done, as `run` reads it."""
 
-    _esm = _HERE / "front.js"
-    _css = _HERE / "front.css"
+    _esm = front("tools", "clock", "hands", "panel", "diagram", "probes", "meter", "trace", "life", "bench")
+    _css = (_FRONT / "bench.css").read_text(encoding="utf-8")
     title = traitlets.Unicode().tag(sync=True)
     svg = traitlets.Unicode().tag(sync=True)
     name = traitlets.Unicode().tag(sync=True)
     parts: traitlets.List[dict[str, object]] = traitlets.List().tag(sync=True)
+    places: traitlets.List[dict[str, object]] = traitlets.List().tag(sync=True)
     state = traitlets.Dict().tag(sync=True)
     trace = traitlets.Dict().tag(sync=True)
 
@@ -39,15 +47,22 @@ class Bench(anywidget.AnyWidget):
         self.model = model
         self._told = (-1, -1)  # start and number of changes that `trace` shows
         self._kept = ""
+        self._read_out = False
         unique = f"{model.figure.name}-{next(_numbers)}"
         super().__init__(
             title=model.circuit.title.strip() or "Bench",
             svg=model.figure.svg.replace(model.figure.name, unique),
             name=unique,
             parts=[part.plain() for part in model.parts],
+            places=places(model.figure, model.meter.leads),
         )
         self._show(None, "")
         self.on_msg(self._received)
+
+    @property
+    def proved_dead(self) -> bool:
+        """True if the meter has proved X1 – X2 dead in three points, and the lock has been on since."""
+        return self.model.meter.proved_dead
 
     @property
     def script(self) -> str:
@@ -75,12 +90,23 @@ class Bench(anywidget.AnyWidget):
             "go on": self.model.go_on,
             "step": self.model.step,
             "start over": self.model.start_over,
+            "put": lambda: self._measure(content["at"], self.model.put, content["a"], content["b"]),
+            "source": lambda: self._measure(content["at"], self.model.to_source, content["there"]),
+            "turn": lambda: self._measure(content["at"], self.model.turn_to, content["to"]),
+            "lock": self.model.lock_out,
+            "unlock": self.model.take_lock_off,
             "keep": self._keep,
         }
         wish = content.get("do") if isinstance(content, dict) else content
         if wish not in acts:
             raise LadderError("bench", "no such wish of a front end", wish, tuple(map(str, acts)))
         acts[wish]()
+
+    def _measure(self, at: float, act: Callable[..., None], *about: object) -> None:
+        """Handle the meter as of now, and say what it then shows."""
+        self.model.advance(at)
+        act(*about)
+        self._read_out = True
 
     def _pause(self, at: float) -> None:
         self.model.advance(at)
@@ -89,8 +115,8 @@ class Bench(anywidget.AnyWidget):
     def _show(self, seen: list[object] | None, said: str) -> None:
         state = self.model.state()
         state["seen"] = seen
-        news = self.model.traces.news()
-        state["say"] = said or ". ".join(news[-6:])
+        news = [*self.model.traces.news()[-6:], *self._spoken()]
+        state["say"] = said or ". ".join(news)
         state["refused"] = said
         with self.hold_sync():
             told = (self.model.epoch, self.model.traces.count)
@@ -99,14 +125,22 @@ class Bench(anywidget.AnyWidget):
                 self.trace = {"epoch": self.model.epoch, **self.model.traces.shown()}
             self.state = state
 
+    def _spoken(self) -> list[str]:
+        """The reading in words, if a hand has just been at the meter: while it follows the circuit it is silent."""
+        asked, self._read_out = self._read_out, False
+        told = self.model.measured() if asked else ""
+        return [one.rstrip(".") for one in (told, self.model.meter.told) if told and one]
+
     # -- the picture of the last state --------------------------------------------------------------------------------
 
     def _image(self) -> dict[str, Any]:
         picture = self.model.picture()
         html = picture._repr_mimebundle_()["text/html"]
+        told = self.model.measured()
+        read = f"<p>{escape(told)}</p>" if told else ""
         return {
-            "text/html": f'<div class="{self.name}-last rungbook-bench-last">{html}</div>',
-            "text/plain": picture.description,
+            "text/html": f'<div class="{self.name}-last rungbook-bench-last">{html}{read}</div>',
+            "text/plain": "\n".join(filter(None, (picture.description, told))),
         }
 
     def _keep(self) -> None:

@@ -7,6 +7,7 @@ Lines of text below the figure say what the classes mean, and what was done.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from copy import deepcopy
 from dataclasses import dataclass
@@ -27,9 +28,13 @@ from rungbook.drawing.live_wires import Draw, item_of, wiring
 from rungbook.drawing.live_words import said, told
 from rungbook.drawing.metrics import wrap
 from rungbook.drawing.picture import Picture
+from rungbook.drawing.shapes import Point
 from rungbook.drawing.sheet import STYLES, Symbol
 from rungbook.drawing.svg import svg
 from rungbook.errors import LadderError
+
+RAIL = 14.0  # from the end of a rail to its point for a lead [px]
+BESIDE = 9.0  # from the end of a symbol to the point for a lead [px]; a gap of 10 px has one at each side
 
 
 @dataclass(frozen=True)
@@ -84,6 +89,31 @@ class LiveFigure:
     def items(self) -> tuple[int, ...]:
         """Place among the board's items of what symbol s1, s2, … shows."""
         return tuple(item_of(symbol, self._first) for symbol in self._plan.symbols)
+
+    @property
+    def ends(self) -> dict[tuple[int, str], Point]:
+        """Where a lead can be put: (place of an item, "left" or "right") -> a point on the wire, beside the symbol."""
+        found: dict[tuple[int, str], Point] = {}
+        for symbol, place in zip(self._plan.symbols, self.items, strict=True):
+            turned = symbol.wired.left != self.board.items[place].left
+            (x, y), (end, low) = symbol.terminals
+            long = math.hypot(end - x, low - y)
+            by = ((end - x) / long * BESIDE, (low - y) / long * BESIDE)
+            points = ((x - by[0], y - by[1]), (end + by[0], low + by[1]))
+            found.setdefault((place, "left"), points[turned])
+            found.setdefault((place, "right"), points[not turned])
+        return found
+
+    @property
+    def rails(self) -> dict[int, Point]:
+        """Node of each rail -> a point for a lead on it, beside its name."""
+        found: dict[int, Point] = {}
+        for wire in self._plan.wires:
+            if wire.rung == 0 and wire.node not in found:
+                (x, y), (end, low) = wire.start, wire.end
+                share = min(RAIL / (math.hypot(end - x, low - y) or RAIL), 1.0)
+                found[wire.node] = (x + (end - x) * share, y + (low - y) * share)
+        return found
 
     @property
     def svg(self) -> str:
