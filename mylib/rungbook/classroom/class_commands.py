@@ -36,6 +36,22 @@ def add_class_commands(commands: Any) -> None:
     in_class(release)
     release.set_defaults(run=_release)
 
+    collect = parts.add_parser(
+        "collect",
+        help="take in what was handed in, as it was downloaded; status 1 if something waits for you",
+    )
+    collect.add_argument("lab", metavar="LAB", help="such as lab02")
+    collect.add_argument("given", type=Path, metavar="FOLDER|ZIP", help="the downloads; nothing in them is changed")
+    collect.add_argument(
+        "--pattern", metavar="REGEX", help="how paths tell a student: (?P<id>…), name, first, last, time, number"
+    )
+    collect.add_argument("--map", type=Path, metavar="CSV", help="columns file and student: settles what is not clear")
+    collect.add_argument(
+        "--no-file-times", action="store_true", help="a file's own time says nothing, such as after a download"
+    )
+    in_class(collect)
+    collect.set_defaults(run=_collect)
+
 
 def in_class(parser: argparse.ArgumentParser) -> None:
     """Give a command of the group the option that says which class it is about."""
@@ -87,3 +103,15 @@ def _release(options: argparse.Namespace) -> int:
         print(f"secret          {place.secret} (keep it with the class; whoever has it can tell every variant)")
         print("mark with       rungbook class mark (plain nbgrader knows only the lab as it stands)")
     return 0
+
+
+def _collect(options: argparse.Namespace) -> int:
+    from rungbook.classroom.class_folder import find_class
+    from rungbook.classroom.collecting.collect import collect
+    from rungbook.classroom.collecting.table import report
+
+    place = find_class(options.place)
+    lab = place.lab(options.lab)
+    done = collect(place, lab, options.given, options.pattern, options.map, not options.no_file_times)
+    print(report(done, lab, place.zone()))
+    return 1 if done.waiting else 0
