@@ -52,6 +52,23 @@ def add_class_commands(commands: Any) -> None:
     in_class(collect)
     collect.set_defaults(run=_collect)
 
+    export = parts.add_parser("export", help="write the marks as a CSV file for another gradebook")
+    export.add_argument("--to", required=True, type=Path, metavar="FILE", help="such as marks.csv")
+    export.add_argument("--labs", default="all", help="such as 01-03 (default: all of the class)")
+    export.add_argument("--profile", default="wide", help="wide, percent, exercises or long (default: wide)")
+    export.add_argument(
+        "--columns", help="instead: id,name,lab02,lab02:percent,lab02:status,lab02:late,total,… or 'Title=lab02'"
+    )
+    export.add_argument(
+        "--missing",
+        default="not handed in",
+        metavar="TEXT",
+        help="what stands for a lab that was not handed in",
+    )
+    export.add_argument("--replace", action="store_true", help="write over a file that holds something else")
+    in_class(export)
+    export.set_defaults(run=_export)
+
 
 def in_class(parser: argparse.ArgumentParser) -> None:
     """Give a command of the group the option that says which class it is about."""
@@ -115,3 +132,16 @@ def _collect(options: argparse.Namespace) -> int:
     done = collect(place, lab, options.given, options.pattern, options.map, not options.no_file_times)
     print(report(done, lab, place.zone()))
     return 1 if done.waiting else 0
+
+
+def _export(options: argparse.Namespace) -> int:
+    from rungbook.classroom.class_folder import find_class
+    from rungbook.classroom.export import export
+    from rungbook.classroom.term import choose_labs
+
+    place = find_class(options.place)
+    labs = choose_labs(place.labs(), options.labs)
+    done = export(place, options.to, labs, options.profile, options.columns, options.missing, options.replace)
+    print(f"written: {done.path}, {done.rows} rows, {done.columns} columns")
+    print(f"{done.missing} not handed in, {done.unmarked} not marked yet, {done.waiting} not final (as they stand)")
+    return 0
