@@ -42,7 +42,10 @@ class TestOperators:
     def test_the_supply_is_switched_on_and_off_and_comes_last_of_the_operators(self):
         parts = parts_of({"P1": Device("P1"), "S1": Device("S1")}, motors=("M1",))
         assert [part.tag for part in parts] == ["S1", "supply", "P1", "M1"]
-        assert [(c.mode, c.to, c.back) for c in parts[1].controls] == [("switch", "on", "off")]
+        assert [(c.mode, c.to, c.back, c.usable) for c in parts[1].controls] == [
+            ("switch", "on", "off", ("on", "off", "on, fuse blown", "off, fuse blown")),
+            ("push", "fuse replaced", "", ("off, fuse blown",)),
+        ]
 
     def test_each_held_button_has_a_key_of_its_own_up_to_nine(self):
         parts = parts_of({f"S{k}": Device(f"S{k}") for k in range(1, 11)})

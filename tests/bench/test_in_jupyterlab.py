@@ -239,6 +239,7 @@ class TestByKeyboard:
             "F1, test",
             "F1, reset",
             "Control supply, supply",
+            "Control supply, replace fuse",
             "volts a.c.",
             "V lead on",
             "COM lead on",

@@ -2,8 +2,10 @@
 
 import pytest
 
+from playing import play
 from rungbook import NC, NO, Device, Ladder, LadderError, coil, lamp, run
-from rungbook.behaviour import MICRO, Board, Drive
+from rungbook.behaviour import MICRO, Board, Drive, Timeline
+from rungbook.behaviour.faults import wire_to_ground
 from rungbook.behaviour.motor import Motor
 from rungbook.behaviour.overload import Overload
 from rungbook.bench.model import BenchModel
@@ -262,6 +264,57 @@ class TestBoard:
         model = BenchModel(faulty)
         model.order("S2", "pressed", 1.0)
         assert (model.state()["positions"]["S2"], model.state()["positions"]["Q1"]) == ("pressed", "out")
+
+
+class TestControlFuse:
+    @pytest.fixture(name="shorted")
+    def _shorted(self):
+        """S2 pressed shorts the supply: the wire behind it touches ground."""
+        model = BenchModel(
+            wire_to_ground(Board.of(pump(), pump().declared), 4).apply(Board.of(pump(), pump().declared))
+        )
+        model.order("S2", "pressed", 1.0)
+        model.order("S2", "released", 2.0)
+        return model
+
+    def test_blown_it_is_shown_beside_the_switch_and_replaced_by_hand(self, shorted):
+        assert (shorted.state()["positions"]["supply"], shorted.state()["fuse"]) == ("on, fuse blown", False)
+        shorted.order("supply", "off", 3.0)
+        assert shorted.state()["positions"]["supply"] == "off, fuse blown"
+        shorted.order("supply", "fuse replaced", 4.0)
+        assert (shorted.state()["positions"]["supply"], shorted.state()["fuse"]) == ("off", True)
+        shorted.order("supply", "on", 5.0)
+        shorted.order("S2", "pressed", 6.0)
+        assert [row for row in rows(shorted) if "fuse" in row[1]] == [
+            (1.005206, "supply fuse blown"),  # 4 ms of travel, then the fuse
+            (4.0, "supply fuse replaced"),
+            (6.005206, "supply fuse blown"),  # the new one was cold
+        ]
+
+    def test_with_the_supply_on_it_is_refused(self, shorted):
+        before = shorted.script
+        with pytest.raises(LadderError, match=r"its fuse is replaced with the supply off only\. Given: 'on'"):
+            shorted.order("supply", "fuse replaced", 3.0)
+        assert (shorted.script, shorted.timeline.fuse_whole) == (before, False)
+
+    def test_a_whole_one_stays(self):
+        model = BenchModel(pump())
+        model.order("supply", "off", 1.0)
+        model.order("supply", "fuse replaced", 2.0)
+        assert model.script == "at 1.000000 s switch the supply off"
+
+    def test_it_is_replaced_in_a_script_too(self, shorted):
+        shorted.order("supply", "off", 3.0)
+        shorted.order("supply", "fuse replaced", 4.0)
+        assert shorted.script.endswith(", at 4.000000 s replace the fuse of the supply")
+        again = play(Timeline(shorted.circuit), shorted.script)
+        assert [change for change in again.changes if change.time <= 4_000_000] == shorted.timeline.changes
+
+    def test_after_an_interrupt_it_is_as_it_was(self, shorted):
+        shorted.order("supply", "off", 3.0)
+        shorted.order("supply", "fuse replaced", 4.0)
+        shorted.restore()
+        assert shorted.state()["positions"]["supply"] == "off"
 
 
 class TestTraces:

@@ -8,7 +8,7 @@ From the inside out: `reading` (contacts as true and false), `network` (voltages
 `timeline` (real parts in time) with `timers`, `counters`, `motor`, `overload`, `fuse` as blocks, `run` (a script).
 """
 
-from rungbook.behaviour.actions import SUPPLY, Step, possible_steps, read_script, tell
+from rungbook.behaviour.actions import MEND, SUPPLY, Step, possible_steps, read_script, tell
 from rungbook.behaviour.board import Board
 from rungbook.behaviour.events import MICRO, Change, Chatter
 from rungbook.behaviour.flow import Flow, Flowing
@@ -27,6 +27,7 @@ from rungbook.behaviour.timeline import Timeline
 from rungbook.behaviour.wired import WiredNetwork, wire_up
 
 __all__ = [
+    "MEND",
     "MICRO",
     "SUPPLY",
     "Board",

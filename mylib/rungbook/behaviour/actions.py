@@ -43,6 +43,10 @@ class Step:
         return self.order
 
 
+#: a new fuse for the control supply, possible while that is off. A repair, no part of normal work: no proof tries it.
+MEND = Step(SUPPLY, Move("off", "off", "replace the fuse of the supply", "the fuse of the supply was replaced"))
+
+
 def possible_steps(devices: Iterable[Device]) -> tuple[Step, ...]:
     """Every step that some position of these devices, or the supply, allows; devices in order, the supply last."""
     steps = [Step(device.tag, move) for device in devices for move in device.spec.moves]

@@ -31,10 +31,14 @@ class Neighbour(Protocol):
 
 
 class SupplyFuse:
-    """The fuse of the control supply: melts by its heat, opens the supply, is never whole again."""
+    """The fuse of the control supply: melts by its heat, opens the supply, is whole again only when renewed."""
 
     def __init__(self, rating: float) -> None:
         self.state = FuseState(Fuse(rating))
+
+    def renew(self, now: int) -> None:
+        """Put a new, cold fuse of the same rating in, at `now` [us]."""
+        self.state = FuseState(self.state.fuse, now)
 
     @property
     def due(self) -> int | None:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
-from rungbook.behaviour.actions import possible_steps
+from rungbook.behaviour.actions import MEND, possible_steps
 from rungbook.behaviour.events import Chatter
 from rungbook.behaviour.moments import Moment, moment_of
 from rungbook.behaviour.panel import Panel, Rest, State
@@ -158,7 +158,7 @@ def _do(timeline: Timeline, untimed: Panel | None, one: Timed, number: int) -> R
     rest = None
     if untimed is not None:
         state = _state(timeline, untimed)
-        rest = untimed.rest(state) if one.step is None else untimed.after(one.step, state)
+        rest = untimed.rest(state) if one.step in (None, MEND) else untimed.after(one.step, state)
     if one.step is not None:
         timeline.do(one.step)
     return rest

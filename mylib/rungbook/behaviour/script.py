@@ -1,6 +1,6 @@
 """Timed scripts: bench orders, waits and times of day in one text.
 
-    press S2, let S2 go, wait 5 s, at 12.5 s press S1, set the supply to 60 %
+    press S2, let S2 go, wait 5 s, at 12.5 s press S1, set the supply to 60 %, replace the fuse of the supply
 
 An order follows one second after the one before, unless a `wait` stands between them or it says `at`. Orders are those
 of `actions.read_script`; an untimed script is read the same by both.
@@ -12,7 +12,7 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from rungbook.behaviour.actions import MAX_STEPS, Step, possible_steps
+from rungbook.behaviour.actions import MAX_STEPS, MEND, Step, possible_steps
 from rungbook.errors import LadderError
 from rungbook.kit import Device
 
@@ -56,7 +56,7 @@ def read_timed(script: str | Iterable[str], devices: Mapping[str, Device]) -> tu
         pieces = list(script)
     else:
         raise LadderError("Script", "orders are text, or a list of texts", script)
-    legal = {step.order.casefold(): step for step in possible_steps(devices.values())}
+    legal = {step.order.casefold(): step for step in (*possible_steps(devices.values()), MEND)}
     found: list[Timed] = []
     now, pause = 0, PAUSE  # the first order comes a second after the supply is on
     for piece in pieces:

@@ -13,7 +13,7 @@ import heapq
 from collections.abc import Iterable, Mapping
 
 from rungbook.behaviour import timers
-from rungbook.behaviour.actions import SUPPLY, Step
+from rungbook.behaviour.actions import MEND, SUPPLY, Step
 from rungbook.behaviour.board import Board
 from rungbook.behaviour.clockwork import Clockwork, clock_of, is_timed_contact
 from rungbook.behaviour.countwork import Countwork, counter_of
@@ -80,7 +80,8 @@ class Timeline:
         timed = [load.name for load in self.board.loads if self.devices[load.device].spec.timed]
         self._electrics = Electrics(self.board, dict.fromkeys(timed, TIMER_COIL) | dict(self.board.ratings))
         self._queue: list[Entry] = []
-        self._neighbours: tuple[Neighbour, ...] = (SupplyFuse(self.board.supply.fuse_amps), *neighbours)
+        self._fuse = SupplyFuse(self.board.supply.fuse_amps)
+        self._neighbours: tuple[Neighbour, ...] = (self._fuse, *neighbours)
         self._planned: list[int | None] = [None] * len(self._neighbours)
         self._forced = False
         self._count = 0
@@ -167,7 +168,11 @@ class Timeline:
         The caller has checked `can`.
         """
         self._touched()
-        if step.device == SUPPLY:
+        if step == MEND:
+            self.fuse_whole = True
+            self._fuse.renew(self.now)
+            self.note(SUPPLY, "fuse replaced")
+        elif step.device == SUPPLY:
             self.supply_on = step.move.end == "on"
             self.note(SUPPLY, step.move.end)
         else:

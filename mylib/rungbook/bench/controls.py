@@ -12,6 +12,7 @@ from dataclasses import asdict, dataclass
 from rungbook.behaviour import SUPPLY
 from rungbook.kit import COLOURS, Device, OverloadSetting, parse_setting
 
+BLOWN, REPLACED = "fuse blown", "fuse replaced"  # of the control supply; the first stands behind "on" or "off"
 KEYS = "123456789"  # held together they are held together: a two-hand start with one keyboard
 
 
@@ -68,8 +69,10 @@ def parts_of(devices: Mapping[str, Device], motors: Iterable[str] = (), heated: 
             operators.append(_part(device, _OPERATORS.get(device.kind, "switch"), held))
         elif device.kind in _SHOWN:
             shown.append(_part(device, _SHOWN[device.kind]))
-    supply = Control("switch", "Supply", "on", "off", ("on",), ("on", "off"))
-    operators.append(Part(SUPPLY, "control supply", "Control supply", "switch", controls=(supply,)))
+    places = ("on", "off", f"on, {BLOWN}", f"off, {BLOWN}")
+    supply = Control("switch", "Supply", "on", "off", (places[0], places[2]), places)
+    renew = _push("Replace fuse", REPLACED, places[3])
+    operators.append(Part(SUPPLY, "control supply", "Control supply", "switch", controls=(supply, renew)))
     shown += [Part(tag, "motor", tag, "motor") for tag in motors]
     return (*operators, *shown)
 

@@ -11,9 +11,9 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Iterator, Mapping
 
-from rungbook.behaviour import MICRO, SUPPLY, Board, Drive, Plant, Step, Timeline, moment_of, motor, overload
+from rungbook.behaviour import MEND, MICRO, SUPPLY, Board, Drive, Plant, Step, Timeline, moment_of, motor, overload
 from rungbook.behaviour.script import MAX_TIME
-from rungbook.bench.controls import parts_of
+from rungbook.bench.controls import BLOWN, REPLACED, parts_of
 from rungbook.bench.meter import BenchMeter
 from rungbook.bench.traces import Traces
 from rungbook.circuit import Ladder, PowerCircuit
@@ -187,7 +187,11 @@ class BenchModel:
         self.orders, self._good = done, good
 
     def _way(self, tag: str, position: str) -> tuple[Move, ...]:
-        """The fewest moves that bring `tag` from where it is into `position`."""
+        """The fewest moves that bring `tag` from where it is into `position`; a new fuse needs the supply off."""
+        if (tag, position) == (SUPPLY, REPLACED):
+            if self.timeline.supply_on:
+                raise LadderError("bench, supply", "its fuse is replaced with the supply off only", "on", ("off",))
+            return () if self.timeline.fuse_whole else (MEND.move,)
         moves = self.moves[tag]
         ways: dict[str, tuple[Move, ...]] = {self.timeline.position(tag): ()}
         todo = deque(ways)
@@ -198,7 +202,7 @@ class BenchModel:
                     ways[move.end] = (*ways[here], move)
                     todo.append(move.end)
         if position not in ways:
-            choices = tuple(dict.fromkeys(move.end for move in moves))
+            choices = tuple(dict.fromkeys(move.end for move in moves)) + (REPLACED,) * (tag == SUPPLY)
             raise LadderError(f"bench, {tag}", "no such position that a hand can reach", position, choices)
         return ways[position]
 
@@ -231,7 +235,7 @@ class BenchModel:
             "now": self.now,
             "next": None if following is None else following / MICRO,
             "live": self._live(),
-            "positions": {**timeline.positions(), SUPPLY: timeline.position(SUPPLY)},
+            "positions": {**timeline.positions(), SUPPLY: self._supply()},
             "fuse": timeline.fuse_whole,
             "gauges": dict(self._gauges()),
             "motors": self._motors(),
@@ -252,6 +256,10 @@ class BenchModel:
         if not meter["shown"]:
             return ""
         return f"Meter, {meter['function']}, {meter['where']}: {meter['shown']}. {meter['remark']}".strip()
+
+    def _supply(self) -> str:
+        place = self.timeline.position(SUPPLY)
+        return place if self.timeline.fuse_whole else f"{place}, {BLOWN}"
 
     def _live(self) -> float:
         timers = (timeline_left(self.timeline, tag) for tag in self._timers())

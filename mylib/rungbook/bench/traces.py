@@ -33,7 +33,7 @@ class Traces:
     def _level(self, tag: str, word: str) -> float:
         if word.startswith("coasting"):
             return 0.5
-        return float(word not in (self._rests[tag], "fuse blown"))
+        return float(word not in (self._rests[tag], "fuse blown", "fuse replaced"))
 
     def read(self) -> None:
         """Take in what has happened since the last call."""
