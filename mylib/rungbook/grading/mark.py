@@ -13,13 +13,13 @@ import textwrap
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from rungbook.circuit import Ladder, from_json, to_json
+from rungbook.circuit import Ladder, from_json
 from rungbook.errors import LadderError
 from rungbook.grading.finding import Finding, not_decided
+from rungbook.grading.handed import Handed, as_error, hand_over
 from rungbook.grading.panel import on_panel
 from rungbook.grading.requirement import Requirement
 from rungbook.kit import Device
-from rungbook.kit.limits import MAX_JSON
 
 FIRST = "First to mend: "  # begins what reports and `rungbook demo` quote; the lines below it are indented
 NOT_DECIDED = "Not decided within the limit: "  # begins what the class folder's settings hand to a person
@@ -38,24 +38,12 @@ def declared(name: str, answer: object, wants: type) -> Any:
     if answer is _MISSING:
         rule = f"missing: its cell stopped with an error, or the name was changed; asked for is {kinds[wants]}"
         raise LadderError(f"Answer {name}", rule)
-    if type(answer) is not wants:
-        raise LadderError(f"Answer {name}", f"this exercise asks for {kinds[wants]}", type(answer).__name__)
-    if isinstance(answer, Ladder):
-        try:
-            text = to_json(answer)
-        except LadderError:
-            raise
-        except Exception:  # attributes overwritten by hand can be anything
-            rule = "this Ladder was changed other than by .rung(...); make it anew"
-            raise LadderError(f"Answer {name}", rule) from None
-        return from_json(text)
-    try:
-        text = json.dumps(answer)
-    except (TypeError, ValueError, RecursionError):
-        raise LadderError(f"Answer {name}", "a form holds words and numbers only") from None
-    if len(text) > MAX_JSON:
-        raise LadderError(f"Answer {name}", f"at most {MAX_JSON} characters", len(text))
-    return json.loads(text)
+    handed = answer if type(answer) is Handed else hand_over(name, answer)
+    if handed.kind != wants.__name__:
+        raise LadderError(f"Answer {name}", f"this exercise asks for {kinds[wants]}", handed.kind)
+    if handed.text is None:
+        raise as_error(name, handed.problem)
+    return from_json(handed.text) if wants is Ladder else json.loads(handed.text)
 
 
 def mark(name: str, namespace: Mapping[str, Any], *requirements: Requirement, devices: Iterable[Device] = ()) -> float:

@@ -1,0 +1,275 @@
+"""The cage: bubblewrap around a warm process that sees Python, the package, the system's libraries, and nothing else.
+
+No network, no class folder, no sources, no gradebook, no home, no other process. Each notebook is forked from the warm
+process into namespaces of its own (`walls.py`), so two notebooks cannot reach each other or it either.
+"""
+
+from __future__ import annotations
+
+import base64
+import contextlib
+import os
+import select
+import shutil
+import signal
+import socket
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Iterable, Mapping
+from dataclasses import asdict, dataclass, field
+from pathlib import Path
+from typing import Any
+
+import rungbook
+from rungbook.classroom.marking import frames, walls
+from rungbook.errors import LadderError
+from rungbook.grading.handed import MAX_WORD, Handed
+
+_SYSTEM = ("/usr", "/bin", "/sbin", "/lib", "/lib32", "/lib64")
+_SETTINGS = ("/etc/ld.so.cache", "/etc/ld.so.conf", "/etc/fonts", "/etc/alternatives", "/etc/localtime")
+_WARM_UP = 120  # seconds until the warm process must be ready
+PROTECTIONS = (
+    "no network",
+    "the class folder, the solutions, the gradebook and other students' work cannot be read",
+    "the system cannot be changed; files written vanish",
+    "other processes cannot be seen or stopped",
+    "memory of all processes of a notebook together is bounded",
+)
+
+
+@dataclass(frozen=True)
+class Limits:
+    """What one notebook may use. cell: seconds for one cell, then it is interrupted. wall: seconds for the whole notebook.
+    seconds: processor time [s]. memory: [bytes]. processes: how many. file: size of a file [bytes]. scratch: /tmp [bytes].
+    """
+
+    cell: int = 60
+    wall: int = 300
+    seconds: int = 300
+    memory: int = 3_000_000_000
+    processes: int = 64
+    file: int = 64_000_000
+    scratch: int = 64_000_000
+
+
+@dataclass
+class Ran:
+    """What came out of a notebook. answers: (test cell, name) -> answer; a name that is not there was not defined.
+    outputs: step -> its outputs and its number, unchecked. why: "" if the notebook ran to its end. failed: the cage itself
+    did not do its work, which is not the student's fault."""
+
+    answers: dict[tuple[str, str], Handed] = field(default_factory=dict)
+    outputs: dict[int, tuple[list[Any], int | None]] = field(default_factory=dict)
+    why: str = ""
+    failed: bool = False
+
+
+def missing_walls(hidden: Iterable[Path] = ()) -> str:
+    """Return why notebooks cannot be isolated on this machine, or "" if they can. Takes a tenth of a second."""
+    if not hasattr(os, "fork"):
+        return "this system cannot fork processes"
+    if shutil.which("bwrap") is None:
+        return "bubblewrap is not installed (no program bwrap; on Debian: apt-get install bubblewrap)"
+    try:
+        done = subprocess.run(
+            _command(hidden, "probe"), capture_output=True, text=True, timeout=30, check=False, stdin=subprocess.DEVNULL
+        )
+    except (OSError, subprocess.TimeoutExpired) as problem:
+        return f"bubblewrap does not start: {problem}"
+    lines = done.stderr.strip().splitlines() or ["no reason given"]
+    return "" if done.returncode == 0 else f"bubblewrap, or a namespace in it, is not allowed here: {lines[-1][:200]}"
+
+
+def _command(hidden: Iterable[Path], kind: str) -> list[str]:
+    """The command that starts the warm process in a cage; `hidden` folders are empty in it wherever they lie."""
+    bwrap = shutil.which("bwrap") or "bwrap"
+    command = [bwrap, "--unshare-pid", "--unshare-net", "--unshare-ipc", "--unshare-uts", "--unshare-cgroup-try"]
+    if os.getuid() != 0:
+        command.append("--unshare-user")
+    command += ["--new-session", "--hostname", "marking", "--clearenv"]
+    for place in _SYSTEM:
+        if os.path.islink(place):
+            command += ["--symlink", os.readlink(place), place]
+        elif os.path.isdir(place):
+            command += ["--ro-bind", place, place]
+    command += ["--proc", "/proc", "--dev", "/dev", "--perms", "1777", "--tmpfs", "/tmp"]
+    command += ["--perms", "1777", "--dir", walls.SCRATCH]
+    for place in _SETTINGS:
+        command += ["--ro-bind-try", place, place]
+    shown = _python_folders()
+    for above in dict.fromkeys(above for folder in shown for above in reversed(folder.parents[:-1])):
+        if str(above) != "/tmp":
+            command += ["--perms", "0755", "--dir", str(above)]  # bubblewrap's own would shut out an ordinary user
+    for folder in shown:
+        command += ["--ro-bind", str(folder), str(folder)]
+    for folder in dict.fromkeys(path.resolve() for path in hidden):
+        if any(folder.is_relative_to(open_) for open_ in (Path("/usr"), *shown)):
+            command += ["--tmpfs", str(folder)]
+    for name, value in _environment().items():
+        command += ["--setenv", name, value]
+    kept = [f"--keep={folder}" for folder in shown if folder.is_relative_to("/tmp")]
+    return [*command, "--chdir", "/tmp", sys.executable, "-m", "rungbook.classroom.marking.warm", kind, *kept]
+
+
+def _python_folders() -> list[Path]:
+    """Python, its packages, and this package: what the warm process imports, outside /usr."""
+    package = Path(rungbook.__file__).parent
+    packages = [Path(entry) for entry in sys.path if entry.endswith(("site-packages", "dist-packages"))]
+    wanted = [Path(sys.prefix), Path(sys.base_prefix), *packages, package, package.resolve()]
+    executable = Path(sys.executable)
+    for _ in range(8):  # a venv's python is a chain of links
+        wanted.append(executable.parent.parent)
+        if not executable.is_symlink():
+            break
+        executable = executable.parent / os.readlink(executable)
+    found: list[Path] = []
+    for folder in sorted({path for path in wanted if path.is_dir()}, key=lambda path: len(path.parts)):
+        if len(folder.parts) > 2 and not any(folder.is_relative_to(one) for one in (Path("/usr"), *found)):
+            found.append(folder)
+    return found
+
+
+def _environment() -> dict[str, str]:
+    """The environment of notebooks: nothing of the instructor's."""
+    return {
+        "HOME": "/tmp",
+        "TMPDIR": "/tmp",
+        "LANG": "C.UTF-8",
+        "PATH": os.pathsep.join((str(Path(sys.executable).parent), "/usr/bin", "/bin")),
+        "PYTHONPATH": str(Path(rungbook.__file__).parents[1]),
+        "PYTHONDONTWRITEBYTECODE": "1",
+        "MPLBACKEND": "module://matplotlib_inline.backend_inline",
+        "MPLCONFIGDIR": "/tmp/matplotlib",
+        "OPENBLAS_NUM_THREADS": "1",
+        "OMP_NUM_THREADS": "1",
+        "NBGRADER_EXECUTION": "autograde",
+    }
+
+
+class Cage:
+    """A warm process that runs steps in forks of it.
+
+    kind: "cage" for notebooks; "open" for notebooks that are trusted, with limits and no walls; "judge" for test cells.
+    hidden: folders that must be empty in the cage even if they lie in one that it needs.
+    """
+
+    def __init__(self, kind: str, hidden: Iterable[Path] = ()) -> None:
+        self._hidden, self._kind = tuple(hidden), kind
+        self._process: subprocess.Popen[bytes] | None = None
+        self._control: socket.socket | None = None
+
+    def start(self) -> None:
+        """Start the warm process and wait until it is ready. Raises LadderError, saying why, if it does not come up."""
+        if self._process is not None and self._process.poll() is None:
+            return
+        self.close()
+        ours, theirs = socket.socketpair()
+        if self._kind == "cage":
+            command, environment = _command(self._hidden, "cage"), None
+        else:
+            command = [sys.executable, "-m", "rungbook.classroom.marking.warm", self._kind]
+            environment = {**_environment(), "MPLCONFIGDIR": tempfile.gettempdir()}
+        with tempfile.TemporaryFile() as said:
+            self._process = subprocess.Popen(
+                command, stdin=theirs, stdout=said, stderr=said, env=environment, cwd="/", start_new_session=True
+            )
+            theirs.close()
+            self._control = ours
+            ours.settimeout(_WARM_UP)
+            try:
+                line = ours.makefile("rb").readline(2000)
+                told = frames.unpacked(line)
+            except (OSError, frames.BrokenFrame):
+                told = {}
+            if told.get("ready") is not True:
+                said.seek(0)
+                lines = said.read().decode(errors="replace").strip().splitlines()
+                why = told.get("why") or (lines[-1] if lines else "it ended without a word")
+                self.close()
+                raise LadderError("Isolation", f"the process that runs notebooks does not start: {str(why)[:300]}")
+
+    def close(self) -> None:
+        """End the warm process and all that was forked from it."""
+        if self._control is not None:
+            self._control.close()
+        if self._process is not None:
+            try:
+                self._process.wait(2)
+            except subprocess.TimeoutExpired:
+                self._process.kill()
+                self._process.wait()
+        self._process = self._control = None
+
+    def run(self, steps: list[dict[str, Any]], files: Mapping[str, bytes], limits: Limits) -> Ran:
+        """Run the steps of one notebook, with `files` in its folder. Raises LadderError if the cage does not start."""
+        self.start()
+        job: dict[str, Any] = {"steps": steps, "limits": asdict(limits)}
+        job["files"] = {name: base64.b64encode(data).decode() for name, data in files.items()}
+        with contextlib.ExitStack() as stack:
+            if self._kind != "cage":
+                job["place"] = stack.enter_context(tempfile.TemporaryDirectory(prefix="rungbook-marking-"))
+            ours, theirs = socket.socketpair()
+            stack.callback(ours.close)
+            assert self._control is not None
+            try:
+                with theirs:
+                    socket.send_fds(self._control, [b"j"], [theirs.fileno()])
+                ours.settimeout(30)
+                ours.sendall(frames.packed(frames.JOB, job))
+            except OSError as problem:
+                self.close()
+                return Ran(why=f"the process that runs notebooks ended ({problem})", failed=True)
+            return self._collect(ours, limits, {(step["cell"], name) for step in steps for name in step.get("names", ())})
+
+    def _collect(self, channel: socket.socket, limits: Limits, asked: set[tuple[str, str]]) -> Ran:
+        ran = Ran()
+        reader = frames.Frames()
+        end = time.monotonic() + limits.wall + 20
+        while True:
+            ready, _, _ = select.select([channel], [], [], max(0, end - time.monotonic()))
+            try:
+                data = channel.recv(1 << 20) if ready else b""
+            except OSError:
+                data = b""
+            if not data:
+                self.close()  # something is wrong with the cage itself; the next notebook gets a new one
+                ran.why, ran.failed = ran.why or "the process that runs notebooks did not answer", True
+                return ran
+            for kind, body in reader.add(data):
+                try:
+                    told = frames.unpacked(body) if kind != frames.BEGAN else {}
+                except frames.BrokenFrame as problem:
+                    ran.why = f"the notebook's process sent {problem}"
+                    continue
+                if kind == frames.END:
+                    ran.why = "" if told["finished"] else str(told["why"])
+                    ran.failed = bool(told.get("failed"))
+                    return ran
+                if kind == frames.ANSWER:
+                    _take_answer(ran, told, asked)
+                elif kind == frames.OUTPUTS:
+                    _take_outputs(ran, told)
+
+
+def _take_answer(ran: Ran, told: Mapping[str, Any], asked: set[tuple[str, str]]) -> None:
+    """Keep an answer that was asked for, the first of each; anything else is passed over."""
+    key = (told.get("cell"), told.get("name"))
+    if key not in asked or key in ran.answers or "kind" not in told:
+        return
+    kind, text, problem = told["kind"], told.get("text"), told.get("problem")
+    if not isinstance(kind, str) or not (text is None or isinstance(text, str)) or not isinstance(problem, str):
+        return
+    ran.answers[key] = Handed(kind[:MAX_WORD], text, problem[:MAX_WORD])  # type: ignore[index]
+
+
+def _take_outputs(ran: Ran, told: Mapping[str, Any]) -> None:
+    step, outputs, count = told.get("step"), told.get("outputs"), told.get("count")
+    if isinstance(step, int) and step not in ran.outputs and isinstance(outputs, list):
+        ran.outputs[step] = (outputs, count if isinstance(count, int) and 0 <= count < 100_000 else None)
+
+
+def end_quietly() -> None:
+    """Have this process heed an interrupt from the keyboard only through the one that started it."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)

@@ -1,0 +1,199 @@
+"""Run a notebook's cells in this process, as a kernel would, and hand out answers and outputs.
+
+Made warm once, forked for each notebook. Everything here runs beside the student's code, which can change all of it:
+whatever it says is only ever the student's own claim.
+"""
+
+from __future__ import annotations
+
+import base64
+import builtins
+import io
+import os
+import signal
+import sys
+import traceback
+from collections.abc import Mapping
+from types import FrameType
+from typing import Any
+
+from rungbook.classroom.marking import frames
+from rungbook.grading.handed import MAX_WORD, Handed, hand_over
+
+MAX_TEXT = 200_000  # characters of printed text of one cell; more is cut
+MAX_OUTPUTS = 400  # displays of one cell
+MAX_BUNDLE = 3_000_000  # characters of one display; a larger one is left out
+CUT = "… Output truncated …\n"
+_WARM = (
+    "rungbook.bench",
+    "rungbook.drawing",
+    "rungbook.grading",
+    "rungbook.motors",
+    "rungbook.proof",
+    "rungbook.circuit.wiring",
+    "matplotlib.pyplot",
+    "ipywidgets",
+)
+
+
+class _Stream(io.TextIOBase):
+    """sys.stdout or sys.stderr of a cell."""
+
+    encoding = "utf-8"  # type: ignore[assignment]
+
+    def __init__(self, session: Session, name: str) -> None:
+        self._session, self._name = session, name
+
+    def writable(self) -> bool:
+        return True
+
+    def isatty(self) -> bool:
+        return False
+
+    def write(self, text: str) -> int:
+        self._session.printed(self._name, str(text))
+        return len(text)
+
+
+class Session:
+    """An IPython shell without a terminal, whose outputs are collected cell by cell."""
+
+    def __init__(self) -> None:
+        """Import what notebooks of the course use and make the shell; takes about two seconds."""
+        from importlib import import_module
+
+        from IPython.core.interactiveshell import InteractiveShell
+        from traitlets.config import Config
+
+        os.environ.setdefault("MPLBACKEND", "module://matplotlib_inline.backend_inline")
+        config = Config()
+        config.HistoryManager.enabled = False
+        config.InteractiveShell.colors = "nocolor"
+        config.InteractiveShell.history_length = 0
+        self.outputs: list[dict[str, Any]] = []
+        self._room = MAX_TEXT
+        self._running = False
+        self.shell = InteractiveShell.instance(config=config)
+        self.shell.display_pub.publish = self._display  # type: ignore[method-assign]
+        self.shell.displayhook.write_output_prompt = lambda: None  # type: ignore[method-assign]
+        self.shell.displayhook.write_format_data = self._result  # type: ignore[method-assign]
+        self.shell._showtraceback = self._error  # type: ignore[method-assign]
+        for name in _WARM:
+            import_module(name)
+        import rungbook
+
+        for name in rungbook.__all__:
+            getattr(rungbook, name)
+        self.shell.enable_gui = lambda gui=None: None
+        self.shell.enable_matplotlib("inline")
+        _draw_once()
+
+    def run(self, steps: list[Mapping[str, Any]], channel: int) -> None:
+        """Take the steps one by one: run a cell's code, or hand over answers as they stand now."""
+        builtins.input = _no_input
+        sys.stdout, sys.stderr = _Stream(self, "stdout"), _Stream(self, "stderr")  # type: ignore[assignment]
+        signal.signal(signal.SIGINT, self._interrupt)
+        for number, step in enumerate(steps):
+            frames.send(channel, frames.packed(frames.BEGAN, {"step": number}))
+            if "names" in step:
+                self._hand_over(step, channel)
+            else:
+                self._run_cell(number, step["code"], channel)
+        frames.send(channel, frames.packed(frames.FINISHED))
+
+    def _run_cell(self, number: int, code: str, channel: int) -> None:
+        self.outputs, self._room = [], MAX_TEXT
+        self._running = True
+        try:
+            self.shell.run_cell(code, store_history=True)
+        except SystemExit:
+            pass
+        except BaseException:  # an interrupt between two lines of the shell itself; the next cell runs
+            self._add_error(*sys.exc_info()[:2], traceback.format_exc().splitlines())
+        finally:
+            self._running = False
+        data = {"step": number, "outputs": self.outputs, "count": self.shell.execution_count - 1}
+        try:
+            frame = frames.packed(frames.OUTPUTS, data)
+        except (TypeError, ValueError, RecursionError):
+            frame = b""
+        if not frame or len(frame) > frames.MAX_FRAME:
+            note = {"output_type": "stream", "name": "stdout", "text": CUT}
+            frame = frames.packed(frames.OUTPUTS, data | {"outputs": [note]})
+        frames.send(channel, frame)
+
+    def _hand_over(self, step: Mapping[str, Any], channel: int) -> None:
+        for name in step["names"]:
+            data = {"cell": step["cell"], "name": name}
+            if name in self.shell.user_ns:
+                handed = hand_over(name, self.shell.user_ns[name])
+                if handed.text is not None and len(handed.text) > frames.MAX_FRAME // 4:
+                    handed = Handed(handed.kind, problem=f"Answer {name}: is too large.")
+                data |= {"kind": handed.kind[:MAX_WORD], "text": handed.text, "problem": handed.problem[:MAX_WORD]}
+            frames.send(channel, frames.packed(frames.ANSWER, data))
+
+    def printed(self, name: str, text: str) -> None:
+        """Collect printed text; neighbours of one stream become one output, too much is cut."""
+        if self._room < 0 or not text:
+            return
+        self._room -= len(text)
+        if self._room < 0:
+            text = text[: max(0, self._room + len(text))] + "\n" + CUT
+        last = self.outputs[-1] if self.outputs else {}
+        if last.get("output_type") == "stream" and last.get("name") == name:
+            last["text"] += text
+        elif len(self.outputs) < MAX_OUTPUTS:
+            self.outputs.append({"output_type": "stream", "name": name, "text": text})
+
+    def _display(self, data: Any, metadata: Any = None, **_: Any) -> None:
+        self._add_bundle({"output_type": "display_data", "data": data, "metadata": {}})
+
+    def _result(self, format_dict: Any, md_dict: Any = None) -> None:
+        count = self.shell.execution_count
+        output = {"output_type": "execute_result", "data": format_dict, "metadata": {}, "execution_count": count}
+        self._add_bundle(output)
+
+    def _add_bundle(self, output: dict[str, Any]) -> None:
+        kept = {}
+        for mime, value in output["data"].items():
+            if isinstance(value, bytes):
+                value = base64.b64encode(value).decode()
+            if isinstance(value, str) and len(value) <= MAX_BUNDLE:
+                kept[str(mime)] = value
+        if len(self.outputs) < MAX_OUTPUTS:
+            self.outputs.append(output | {"data": kept})
+
+    def _error(self, etype: Any, evalue: Any, stb: Any) -> None:
+        self._add_error(etype, evalue, list(stb))
+
+    def _add_error(self, kind: Any, value: Any, lines: list[str]) -> None:
+        try:
+            text = str(value)
+        except Exception:  # an error of the student's own making need not be printable
+            text = ""
+        error = {"output_type": "error", "ename": getattr(kind, "__name__", "Error"), "evalue": text[:MAX_WORD]}
+        self.outputs.append(error | {"traceback": [line[:4000] for line in lines[:100]]})
+
+    def _interrupt(self, number: int, frame: FrameType | None) -> None:
+        if self._running:  # else the cell has just ended by itself
+            raise KeyboardInterrupt("the cell took too long")
+
+
+def _draw_once() -> None:
+    """Load what the first picture and the first diagram load."""
+    import matplotlib.pyplot as plt
+    from matplotlib.figure import Figure
+
+    figure = Figure()
+    figure.text(0, 0, "A")
+    figure.savefig(io.BytesIO(), format="png")
+    plt.close("all")
+    from rungbook import NO, Ladder, coil, draw
+
+    ladder = Ladder("")
+    ladder.rung(NO("S1"), coil("Q1"))
+    draw(ladder)._repr_mimebundle_()
+
+
+def _no_input(prompt: str = "") -> str:
+    raise RuntimeError("nobody is there to answer while a notebook is marked")
