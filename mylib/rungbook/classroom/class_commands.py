@@ -69,6 +69,17 @@ def add_class_commands(commands: Any) -> None:
     in_class(export)
     export.set_defaults(run=_export)
 
+    mark = parts.add_parser("mark", help="mark what was handed in, each notebook apart from all else")
+    mark.add_argument("lab", metavar="LAB", help="such as lab02")
+    mark.add_argument("--workers", type=int, metavar="N", help="processes side by side (default: one a core)")
+    mark.add_argument("--again", action="store_true", help="mark what has not changed, too")
+    mark.add_argument("--cluster", metavar="ADDRESS", help="send the work to the Dask scheduler there")
+    mark.add_argument(
+        "--trust-submissions", action="store_true", help="run student work as yourself where it cannot be isolated"
+    )
+    in_class(mark)
+    mark.set_defaults(run=_mark)
+
 
 def in_class(parser: argparse.ArgumentParser) -> None:
     """Give a command of the group the option that says which class it is about."""
@@ -145,3 +156,9 @@ def _export(options: argparse.Namespace) -> int:
     print(f"written: {done.path}, {done.rows} rows, {done.columns} columns")
     print(f"{done.missing} not handed in, {done.unmarked} not marked yet, {done.waiting} not final (as they stand)")
     return 0
+
+
+def _mark(options: argparse.Namespace) -> int:
+    from rungbook.classroom.marking.command import mark
+
+    return mark(options)

@@ -41,8 +41,8 @@ def hand_over(name: str, answer: object) -> Handed:
         except (TypeError, ValueError, RecursionError):
             return Handed("dict", problem=str(LadderError(f"Answer {name}", "a form holds words and numbers only")))
         if len(text) > MAX_JSON:
-            problem = LadderError(f"Answer {name}", f"at most {MAX_JSON} characters", len(text))
-            return Handed("dict", problem=str(problem))
+            too_long = LadderError(f"Answer {name}", f"at most {MAX_JSON} characters", len(text))
+            return Handed("dict", problem=str(too_long))
         return Handed("dict", text)
     # a type that another module or the student calls Ladder or dict is still another type
     kind = type(answer).__name__

@@ -41,8 +41,9 @@ PROTECTIONS = (
 
 @dataclass(frozen=True)
 class Limits:
-    """What one notebook may use. cell: seconds for one cell, then it is interrupted. wall: seconds for the whole notebook.
-    seconds: processor time [s]. memory: [bytes]. processes: how many. file: size of a file [bytes]. scratch: /tmp [bytes].
+    """What one notebook may use. cell: for one cell [s], then it is interrupted. wall: for the whole notebook [s].
+    seconds: processor time [s]. memory: [bytes]. processes: how many. file: size of a file [bytes]. scratch: what /tmp
+    holds [bytes].
     """
 
     cell: int = 60
@@ -57,8 +58,8 @@ class Limits:
 @dataclass
 class Ran:
     """What came out of a notebook. answers: (test cell, name) -> answer; a name that is not there was not defined.
-    outputs: step -> its outputs and its number, unchecked. why: "" if the notebook ran to its end. failed: the cage itself
-    did not do its work, which is not the student's fault."""
+    outputs: step -> its outputs and its number, unchecked. why: "" if the notebook ran to its end. failed: the
+    cage itself did not do its work, which is not the student's fault."""
 
     answers: dict[tuple[str, str], Handed] = field(default_factory=dict)
     outputs: dict[int, tuple[list[Any], int | None]] = field(default_factory=dict)
@@ -167,13 +168,20 @@ class Cage:
         self.close()
         ours, theirs = socket.socketpair()
         if self._kind == "cage":
-            command, environment = _command(self._hidden, "cage"), None
+            command = _command(self._hidden, "cage")
+            environment: dict[str, str] | None = None
         else:
             command = [sys.executable, "-m", "rungbook.classroom.marking.warm", self._kind]
             environment = {**_environment(), "MPLCONFIGDIR": tempfile.gettempdir()}
         with tempfile.TemporaryFile() as said:
             self._process = subprocess.Popen(
-                command, stdin=theirs, stdout=said, stderr=said, env=environment, cwd="/", start_new_session=True
+                command,
+                stdin=theirs.fileno(),
+                stdout=said,
+                stderr=said,
+                env=environment,
+                cwd="/",
+                start_new_session=True,
             )
             theirs.close()
             self._control = ours
@@ -221,7 +229,9 @@ class Cage:
             except OSError as problem:
                 self.close()
                 return Ran(why=f"the process that runs notebooks ended ({problem})", failed=True)
-            return self._collect(ours, limits, {(step["cell"], name) for step in steps for name in step.get("names", ())})
+            return self._collect(
+                ours, limits, {(step["cell"], name) for step in steps for name in step.get("names", ())}
+            )
 
     def _collect(self, channel: socket.socket, limits: Limits, asked: set[tuple[str, str]]) -> Ran:
         ran = Ran()
@@ -261,7 +271,7 @@ def _take_answer(ran: Ran, told: Mapping[str, Any], asked: set[tuple[str, str]])
     kind, text, problem = told["kind"], told.get("text"), told.get("problem")
     if not isinstance(kind, str) or not (text is None or isinstance(text, str)) or not isinstance(problem, str):
         return
-    ran.answers[key] = Handed(kind[:MAX_WORD], text, problem[:MAX_WORD])  # type: ignore[index]
+    ran.answers[key] = Handed(kind[:MAX_WORD], text, problem[:MAX_WORD])
 
 
 def _take_outputs(ran: Ran, told: Mapping[str, Any]) -> None:

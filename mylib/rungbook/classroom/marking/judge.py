@@ -77,9 +77,11 @@ def run_test(source: str, namespace: dict[str, Any]) -> list[dict[str, Any]]:
     with contextlib.redirect_stdout(printed), contextlib.redirect_stderr(complained):
         try:
             tree = ast.parse(source)
-            last = tree.body.pop() if tree.body and isinstance(tree.body[-1], ast.Expr) else None
-            exec(compile(tree, "test cell", "exec"), namespace)
+            last = tree.body[-1] if tree.body and isinstance(tree.body[-1], ast.Expr) else None
             if last is not None:
+                tree.body.pop()
+            exec(compile(tree, "test cell", "exec"), namespace)
+            if isinstance(last, ast.Expr):
                 value = eval(compile(ast.Expression(last.value), "test cell", "eval"), namespace)
         except (Exception, KeyboardInterrupt) as problem:
             error = problem
@@ -95,5 +97,3 @@ def run_test(source: str, namespace: dict[str, Any]) -> list[dict[str, Any]]:
         data = {"text/plain": repr(value)}
         made.append({"output_type": "execute_result", "data": data, "metadata": {}, "execution_count": None})
     return made
-
-

@@ -44,7 +44,9 @@ def keep(channel: int, session: Runs, walled: bool, kept: Sequence[str] = ()) ->
         try:
             walls.own_namespaces()
         except OSError as problem:
-            frames.send(channel, frames.packed(frames.END, {"finished": False, "why": f"no walls: {problem}", "failed": True}))
+            frames.send(
+                channel, frames.packed(frames.END, {"finished": False, "why": f"no walls: {problem}", "failed": True})
+            )
             return
     read, write = os.pipe()
     notebook = os.fork()
@@ -175,8 +177,8 @@ class _Watch:
         return False, f"a cell ended the notebook's process (exit status {code})"
 
     def _memory(self) -> int:
-        """Bytes of the notebook's processes that they share with nobody. In a cage all others but three are the notebook's;
-        without one nobody can tell, and the answer is 0."""
+        """Bytes of the notebook's processes that they share with nobody. In a cage all others but three are the
+        notebook's; without one nobody can tell, and the answer is 0."""
         total = 0
         page = os.sysconf("SC_PAGE_SIZE")
         ours = {1, os.getpid(), os.getppid()}

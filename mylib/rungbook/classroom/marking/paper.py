@@ -7,10 +7,8 @@ from __future__ import annotations
 
 import ast
 import builtins
-import hashlib
-import json
 import symtable
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from typing import Any
 
 from nbformat.notebooknode import NotebookNode
@@ -21,8 +19,8 @@ from rungbook.errors import LadderError
 
 @dataclass(frozen=True)
 class PaperCell:
-    """A cell of the instructor's. meta: nbgrader's metadata, {} for a plain cell. source: as students got it, except that
-    a locked cell has its hidden tests. names: the answers that a test cell marks."""
+    """A cell of the instructor's. meta: nbgrader's metadata, {} for a plain cell. source: as students got it, except
+    that a locked cell has its hidden tests. names: the answers that a test cell marks."""
 
     kind: str
     source: str
@@ -54,17 +52,12 @@ class Paper:
     cells: tuple[PaperCell, ...]
     kernel: dict[str, Any]
 
-    @property
-    def digest(self) -> str:
-        """Changes when anything in the paper changes."""
-        return hashlib.sha256(json.dumps(asdict(self), sort_keys=True).encode()).hexdigest()
-
 
 def make_paper(lab: str, name: str, notebook: NotebookNode) -> Paper:
     """Make the paper from the instructor's notebook, with solutions and hidden tests in it.
 
-    Raises LadderError if a test cell marks no answer by `mark("name", globals(), …)`, or uses a name that stands only in
-    other cells: in another process than the student's it would not be there.
+    Raises LadderError if a test cell marks no answer by `mark("name", globals(), …)`, or uses a name that stands only
+    in other cells: in another process than the student's it would not be there.
     """
     import nbformat
     from nbgrader.preprocessors import ClearSolutions
@@ -112,7 +105,9 @@ def asked_names(grade_id: str, source: str) -> tuple[str, ...]:
 
 
 def _called(function: ast.expr) -> str:
-    return function.id if isinstance(function, ast.Name) else function.attr if isinstance(function, ast.Attribute) else ""
+    return (
+        function.id if isinstance(function, ast.Name) else function.attr if isinstance(function, ast.Attribute) else ""
+    )
 
 
 def _not_its_own(top: symtable.SymbolTable) -> set[str]:

@@ -19,10 +19,16 @@ MAX_LINES = 1000  # of printed text of one cell, as nbgrader's own limit
 MAX_TEXT = 200_000
 MAX_PICTURE = 3_000_000
 CUT = "… Output truncated …\n"
+# fmt: off
 _TAGS = frozenset(
-    "a abbr b blockquote br caption code col colgroup dd del details div dl dt em figcaption figure h1 h2 h3 h4 h5 h6 hr "
-    "i img ins kbd li ol p pre q s samp small span strong sub summary sup table tbody td tfoot th thead tr u ul".split()
+    (
+        "a", "abbr", "b", "blockquote", "br", "caption", "code", "col", "colgroup", "dd", "del", "details",
+        "div", "dl", "dt", "em", "figcaption", "figure", "h1", "h2", "h3", "h4", "h5", "h6", "hr", "i", "img",
+        "ins", "kbd", "li", "ol", "p", "pre", "q", "s", "samp", "small", "span", "strong", "sub", "summary",
+        "sup", "table", "tbody", "td", "tfoot", "th", "thead", "tr", "u", "ul",
+    )
 )
+# fmt: on
 _ATTRIBUTES = ("alt", "title", "class", "colspan", "rowspan", "scope", "width", "height", "lang", "dir", "role")
 _PICTURE = re.compile(r"data:image/(?:png|jpeg|gif|svg\+xml);base64,[A-Za-z0-9+/=\s]*\Z")
 _PAIR = re.compile(r"[\ud800-\udfff]")

@@ -15,7 +15,7 @@ import sys
 import traceback
 from collections.abc import Mapping
 from types import FrameType
-from typing import Any
+from typing import Any, cast
 
 from rungbook.classroom.marking import frames
 from rungbook.grading.handed import MAX_WORD, Handed, hand_over
@@ -39,7 +39,7 @@ _WARM = (
 class _Stream(io.TextIOBase):
     """sys.stdout or sys.stderr of a cell."""
 
-    encoding = "utf-8"  # type: ignore[assignment]
+    encoding = "utf-8"
 
     def __init__(self, session: Session, name: str) -> None:
         self._session, self._name = session, name
@@ -73,11 +73,11 @@ class Session:
         self.outputs: list[dict[str, Any]] = []
         self._room = MAX_TEXT
         self._running = False
-        self.shell = InteractiveShell.instance(config=config)
-        self.shell.display_pub.publish = self._display  # type: ignore[method-assign]
-        self.shell.displayhook.write_output_prompt = lambda: None  # type: ignore[method-assign]
-        self.shell.displayhook.write_format_data = self._result  # type: ignore[method-assign]
-        self.shell._showtraceback = self._error  # type: ignore[method-assign]
+        self.shell = cast(Any, InteractiveShell.instance(config=config))  # it is bent to our use below
+        self.shell.display_pub.publish = self._display
+        self.shell.displayhook.write_output_prompt = lambda: None
+        self.shell.displayhook.write_format_data = self._result
+        self.shell._showtraceback = self._error
         for name in _WARM:
             import_module(name)
         import rungbook
@@ -90,8 +90,8 @@ class Session:
 
     def run(self, steps: list[Mapping[str, Any]], channel: int) -> None:
         """Take the steps one by one: run a cell's code, or hand over answers as they stand now."""
-        builtins.input = _no_input
-        sys.stdout, sys.stderr = _Stream(self, "stdout"), _Stream(self, "stderr")  # type: ignore[assignment]
+        builtins.input = _no_input  # as in a kernel without a front end
+        sys.stdout, sys.stderr = _Stream(self, "stdout"), _Stream(self, "stderr")
         signal.signal(signal.SIGINT, self._interrupt)
         for number, step in enumerate(steps):
             frames.send(channel, frames.packed(frames.BEGAN, {"step": number}))
@@ -108,8 +108,8 @@ class Session:
             self.shell.run_cell(code, store_history=True)
         except SystemExit:
             pass
-        except BaseException:  # an interrupt between two lines of the shell itself; the next cell runs
-            self._add_error(*sys.exc_info()[:2], traceback.format_exc().splitlines())
+        except BaseException as problem:  # an interrupt between two lines of the shell itself; the next cell runs
+            self._add_error(type(problem), problem, traceback.format_exc().splitlines())
         finally:
             self._running = False
         data = {"step": number, "outputs": self.outputs, "count": self.shell.execution_count - 1}
@@ -195,5 +195,5 @@ def _draw_once() -> None:
     draw(ladder)._repr_mimebundle_()
 
 
-def _no_input(prompt: str = "") -> str:
+def _no_input(prompt: object = "", /) -> str:
     raise RuntimeError("nobody is there to answer while a notebook is marked")

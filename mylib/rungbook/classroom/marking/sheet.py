@@ -101,9 +101,7 @@ def put_together(paper: Paper, submitted: list[dict[str, Any]]) -> Sheet:
     return sheet
 
 
-def _add_missing(
-    paper: Paper, found: list[tuple[dict[str, Any], PaperCell | None]], notes: list[str]
-) -> None:
+def _add_missing(paper: Paper, found: list[tuple[dict[str, Any], PaperCell | None]], notes: list[str]) -> None:
     """Put each cell with points that the student deleted after the cell that it follows in the paper."""
     before: PaperCell | None = None
     for cell in paper.cells:

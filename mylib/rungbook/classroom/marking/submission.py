@@ -46,8 +46,9 @@ class Task:
 
 @dataclass(frozen=True)
 class Outcome:
-    """text: the autograded notebook. graded: its cells that nbgrader keeps account of. waiting: test cells that a person
-    must look at. problem: why the submission could not be run to its end, "" if it could. notes: what else was found."""
+    """text: the autograded notebook. graded: its cells that nbgrader keeps account of. waiting: test cells that a
+    person must look at. problem: why the submission could not be run to its end, "" if it could. notes: what else was
+    found."""
 
     student: str
     text: str
@@ -132,11 +133,11 @@ def _run(task: Task, sheet: Sheet) -> Ran:
 
 
 def _judge(task: Task, sheet: Sheet, ran: Ran) -> tuple[tuple[str, ...], list[str]]:
-    """Run the test cells on the answers; put their outputs on the sheet. Returns those that wait for a person, notes."""
+    """Run the test cells on the answers; put their outputs on the sheet. Returns what waits for a person, and notes."""
     places = [place for place, paper in sorted(sheet.papers.items()) if paper.test]
     verdicts: dict[int, list[Any]] = {}
     asked: dict[int, str] = {}
-    steps = []
+    steps: list[dict[str, Any]] = []
     for place in places:
         paper = sheet.papers[place]
         keys = {name: ran.answers.get((paper.grade_id or "", name)) for name in paper.names}

@@ -1,7 +1,7 @@
 """The warm process: imports done once, then one fork a notebook. `python -m rungbook.classroom.marking.warm KIND`.
 
 Standard input is a socket: each message carries one byte and one descriptor, the channel of a job. The first thing that
-goes back is one line of JSON: ready, or why not. Ends when the socket is closed. It never reads anything of a student's.
+goes back is one line of JSON: ready, or why not. Ends when the socket is closed. Never reads anything of a student's.
 """
 
 from __future__ import annotations

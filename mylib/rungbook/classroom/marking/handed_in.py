@@ -1,0 +1,82 @@
+"""What lies in submitted/STUDENT/LAB/: the notebook and the files beside it. Links are never followed."""
+
+from __future__ import annotations
+
+import os
+import stat
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from rungbook.classroom.marking.sheet import MAX_NOTEBOOK
+
+MAX_FILES = 50  # beside the notebook
+MAX_FILE_BYTES = 5_000_000  # of them together
+
+
+@dataclass(frozen=True)
+class HandedIn:
+    """One submission as it lies there. data: the notebook; None if there is none, then `problem` says why."""
+
+    student: str
+    data: bytes | None
+    files: dict[str, bytes] = field(default_factory=dict)
+    notes: tuple[str, ...] = ()
+    problem: str = ""
+
+
+def read_handed_in(student: str, folder: Path, name: str) -> HandedIn:
+    """Read a student's folder for the notebook `name`. Raises nothing: what cannot be read is said in `problem`."""
+    notes: list[str] = []
+    notebook = f"{name}.ipynb"
+    files: dict[str, bytes] = {}
+    others: list[Path] = []
+    data, problem, room = None, "", MAX_FILE_BYTES
+    if not os.path.isdir(folder) or os.path.islink(folder):
+        return HandedIn(student, None, problem="What was handed in is no folder.")
+    for path in _walk(folder):
+        told = str(path.relative_to(folder))
+        try:
+            status = path.lstat()
+            if not stat.S_ISREG(status.st_mode):
+                notes.append(f"{told} is a link or no file; it was passed over")
+            elif told == notebook:
+                data = _read(path, MAX_NOTEBOOK + 1)
+            elif path.suffix == ".ipynb":
+                others.append(path)
+            elif len(files) >= MAX_FILES or status.st_size > room:
+                notes.append(f"{told} was passed over: at most {MAX_FILES} files, {MAX_FILE_BYTES} bytes together")
+            else:
+                files[told] = _read(path, room)
+                room -= len(files[told])
+        except OSError as error:
+            notes.append(f"{told} cannot be read: {error.strerror}")
+    at_top = [path for path in others if path.parent == folder]
+    if data is None and len(at_top) == 1:
+        notes.append(f"{at_top[0].name} was taken for {notebook}")
+        try:
+            data = _read(at_top[0], MAX_NOTEBOOK + 1)
+        except OSError as error:
+            problem = f"{at_top[0].name} cannot be read: {error.strerror}."
+    if data is None and not problem:
+        there = ", ".join(path.name for path in at_top[:5])
+        problem = f"No notebook {notebook} was handed in{f', but {there}' if there else ''}."
+    return HandedIn(student, data, files, tuple(notes), problem)
+
+
+def _walk(folder: Path) -> Iterator[Path]:
+    """All files below `folder`, in a fixed order; at most 1000, and no folder is entered through a link."""
+    count = 0
+    for place, folders, names in os.walk(folder, followlinks=False):
+        folders[:] = sorted(one for one in folders if one != ".ipynb_checkpoints" and one != "__pycache__")
+        for name in sorted([*names, *(one for one in folders if os.path.islink(os.path.join(place, one)))]):
+            count += 1
+            if count > 1000:
+                return
+            yield Path(place, name)
+
+
+def _read(path: Path, most: int) -> bytes:
+    descriptor = os.open(path, os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0))
+    with os.fdopen(descriptor, "rb") as file:
+        return file.read(most)
