@@ -106,7 +106,7 @@ def _command(hidden: Iterable[Path], kind: str) -> list[str]:
     for folder in shown:
         command += ["--ro-bind", str(folder), str(folder)]
     for folder in dict.fromkeys(path.resolve() for path in hidden):
-        if any(folder.is_relative_to(open_) for open_ in (Path("/usr"), *shown)):
+        if folder.is_dir() and any(folder.is_relative_to(open_) for open_ in (Path("/usr"), *shown)):
             command += ["--tmpfs", str(folder)]
     for name, value in _environment().items():
         command += ["--setenv", name, value]

@@ -177,14 +177,30 @@ class _Watch:
         return False, f"a cell ended the notebook's process (exit status {code})"
 
     def _memory(self) -> int:
-        """Bytes of the notebook's processes that they share with nobody. In a cage all others but three are the
+        """Bytes of memory that the notebook's processes take together. In a cage all others but three are the
         notebook's; without one nobody can tell, and the answer is 0."""
-        total = 0
-        page = os.sysconf("SC_PAGE_SIZE")
+        if not self.walled:
+            return 0
         ours = {1, os.getpid(), os.getppid()}
-        for entry in Path("/proc").iterdir() if self.walled else ():
-            if entry.name.isdigit() and int(entry.name) not in ours:
-                with contextlib.suppress(OSError, ValueError, IndexError):
-                    size = (entry / "statm").read_text(encoding="ascii").split()
-                    total += (int(size[1]) - int(size[2])) * page
-        return total
+        others = [entry for entry in Path("/proc").iterdir() if entry.name.isdigit() and int(entry.name) not in ours]
+        quick = sum(_resident(entry) for entry in others)
+        # pages that forked processes share are counted in each of them; the kernel's slower answer divides them
+        return sum(_share(entry) for entry in others) if quick > self.limits["memory"] else quick
+
+
+def _resident(process: Path) -> int:
+    """Bytes of a process in memory that are no file's; 0 if it has gone."""
+    try:
+        size = (process / "statm").read_text(encoding="ascii").split()
+        return (int(size[1]) - int(size[2])) * os.sysconf("SC_PAGE_SIZE")
+    except (OSError, ValueError, IndexError):
+        return 0
+
+
+def _share(process: Path) -> int:
+    """Bytes of a process in memory, each page divided by the number of processes that have it."""
+    try:
+        text = (process / "smaps_rollup").read_text(encoding="ascii")
+        return next(int(line.split()[1]) * 1024 for line in text.splitlines() if line.startswith("Pss:"))
+    except (OSError, ValueError, IndexError, StopIteration):
+        return _resident(process)
