@@ -43,13 +43,14 @@ def without_terminals(ladder: Ladder) -> Ladder:
 
 
 def generous_for(ladder: Ladder, pairs: tuple[str, ...] = PAIRS) -> Kit:
-    """A kit with every device of `ladder`, each with the contacts `pairs`, more than a real one has."""
+    """A kit with every device of `ladder`, each with the contacts `pairs`, more than a real one has, and inputs."""
 
     def big(kind: str) -> Fitted:
         spec = ALL_KINDS[kind]
         ends = {"coil": ("A1", "A2"), "lamp": ("X1", "X2")}.get(spec.load, ())
         contacts = () if spec.load == "lamp" else blocks(kind, *pairs)
-        return Fitted(Model(f"big {kind}", kind, contacts, supply=ends))
+        more = ("R1", "R2", "D1", "D2") if spec.timed else ()  # reset and count-down inputs
+        return Fitted(Model(f"big {kind}", kind, contacts, supply=ends, more=more))
 
     return Kit("generous kit", {tag: big(device.kind) for tag, device in ladder.devices.items()})
 
