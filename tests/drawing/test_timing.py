@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from rungbook import NC, NO, Device, Ladder, LadderError, coil, draw, lamp, run
+from rungbook import NC, NO, Device, Ladder, LadderError, coil, draw, lamp, reset, run
 from rungbook.behaviour import Moment, Plant, Trace
 from rungbook.behaviour.motor import Motor
 from rungbook.behaviour.overload import RESET_LEVEL, Overload
@@ -117,14 +117,34 @@ class TestReadBack:
         assert (begin, top) == (low, full)
         assert "5 s" in words(lane(svg, "K1", "time"))
 
+    def test_a_cumulative_timer_s_ramp_waits_at_the_height_it_has_reached(self) -> None:
+        panel = [Device("S5", "two-position selector"), Device("S3"), Device("P1")]
+        ladder = Ladder("", [*panel, Device("K4", "timer relay", setting="cumulative on-delay 8 s")])
+        ladder.rung(NO("S5"), coil("K4"))
+        ladder.rung(NO("S3"), reset("K4"))
+        ladder.rung(NO("K4"), lamp("P1"))
+        script = "turn S5 on, wait 4 s, turn S5 off, wait 3 s, turn S5 on, wait 2 s, turn S5 off, wait 3 s, "
+        script += "press S3, let S3 go, turn S5 on, wait 1 s"
+        group = lane(draw(run(ladder, script)).svg, "K4", "time")
+        low, full = (next(path[0][1] for path in paths(group, width)) for width in ("1", "0.8"))
+        ramps = [path for path in paths(group, "1.4") if len(path) == 4]
+        (held,) = paths(group, "1.2")
+        (left, foot), (_, begin), (right, end), _ = held
+        assert (left, right) == (ramps[0][-1][0], ramps[1][0][0]), (
+            "from the end of one ramp to the next; none after reset"
+        )
+        assert begin == end == pytest.approx(low - 0.5 * (low - full), abs=0.1)
+        assert foot == low
+        assert words(group) == ["50 % of 8 s", "75 % of 8 s"], "once in the pause, once after the ramp before the reset"
+
     def test_the_curve_of_heat_is_that_of_the_relay(self) -> None:
         trace = tripping()
         svg = draw(trace).svg
         left, right = axis(svg)
         group = lane(svg, "F1", "heat")
-        trip, reset, cold = (path[0][1] for path in paths(group, "0.8"))
+        trip, back, cold = (path[0][1] for path in paths(group, "0.8"))
         (curve,) = paths(group, "2.4")
-        assert (cold - reset) / (cold - trip) == pytest.approx(RESET_LEVEL, abs=0.001)
+        assert (cold - back) / (cold - trip) == pytest.approx(RESET_LEVEL, abs=0.001)
         for x, y in curve:
             time = (x - left) / (right - left) * trace.end
             heats = [one.heat(time) for one in trace.warming if one.start - 0.01 <= time <= one.end + 0.01]

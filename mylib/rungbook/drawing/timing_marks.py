@@ -198,6 +198,13 @@ def _ramps(lane: Lane, top: float, scale: Scale) -> Marks:
         more = _centred(f"runs {last - first + 1} times", *box, top)
         trails += [*_band(*box, top), *_clear(more, top)]
         texts += more
+    told = {one for place, one in enumerate(shown) if place not in hidden}
+    for before, after in pairwise(lane.running):
+        if after.begins and before.end < scale.end and after.start > scale.start and {before, after} & told:
+            more = _centred(_gathered_words(lane, before), *_box(before.end, after.start, scale), top)
+            trails += [_kept(before, after, top, scale), *_clear(more, top)]
+            texts += more
+            told.discard(before)
     for place, one in enumerate(shown):
         following = shown[place + 1].start if place + 1 < len(shown) else scale.end
         if place in hidden:
@@ -206,11 +213,27 @@ def _ramps(lane: Lane, top: float, scale: Scale) -> Marks:
         left, right = scale.x(start), scale.x(end)
         upper = [(scale.x(time), low - (_EMPTY - _FULL) * gathered(one, time)) for time in (start, end)]
         trails.append(Trail(((left, low), *upper, (right, low)), 1.4, filled="wash"))
-        words = lane.preset if one.ends == 1 else f"{trimmed(one.ends * 100, 0)} % of {lane.preset}"
+        words = _gathered_words(lane, one)
         room = scale.x(min(following, scale.end)) - right
-        if one.end <= scale.end and text_width(words, STYLES["word"].size) + 2 * _AIR <= room:
+        if one in told and one.end <= scale.end and text_width(words, STYLES["word"].size) + 2 * _AIR <= room:
             texts.append(_word(right + _AIR, top + _WORD, words))
     return tuple(trails), tuple(texts)
+
+
+def _gathered_words(lane: Lane, one: Running) -> str:
+    return lane.preset if one.ends == 1 else f"{trimmed(one.ends * 100, 0)} % of {lane.preset}"
+
+
+def _box(start: float, end: float, scale: Scale) -> tuple[float, float]:
+    """Left and right of the part of a stretch that lies within `scale`."""
+    return scale.x(max(start, scale.start)), scale.x(min(end, scale.end))
+
+
+def _kept(before: Running, after: Running, top: float, scale: Scale) -> Trail:
+    """The level at which a cumulative timer waits between two stretches."""
+    (left, right), low = _box(before.end, after.start, scale), top + _EMPTY
+    high = low - (_EMPTY - _FULL) * before.ends
+    return Trail(((left, low), (left, high), (right, high), (right, low)), 1.2, filled="wash")
 
 
 def heat_points(warming: Iterable[Warming], scale: Scale) -> Iterator[tuple[float, float]]:
