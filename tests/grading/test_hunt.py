@@ -64,7 +64,7 @@ class TestFindsFault:
         hunt.claim("P1", "lamp is burnt out")
         points, told = marked(hunt.answer(), capsys)
         assert points == 16
-        assert "Resistance was measured on a live circuit (1 times): switch off, lock out" in told
+        assert "Resistance was measured on a live circuit: switch off, lock out" in told
 
     def test_ohms_without_proof_cost_half_of_that(self, capsys):
         hunt = hunted()

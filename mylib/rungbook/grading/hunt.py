@@ -73,7 +73,9 @@ def _finding(found: Judgement, answer: Mapping[str, Any], look: str) -> Finding:
     if found.used > found.best and found.found == "right":
         reasons.append(f"The best strategy needs {found.best} at worst.")
     if found.live:
-        reasons.append(f"Resistance was measured on a live circuit ({found.live} times): {_SAFE}.")
+        reasons.append(
+            f"Resistance was measured on a live circuit{f', {found.live} times' * (found.live > 1)}: {_SAFE}."
+        )
     elif found.unproved:
         reasons.append(f"Resistance was measured before the circuit was proved dead: {_SAFE}.")
     return Finding(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from copy import deepcopy
 from functools import cached_property
 
 from rungbook.behaviour import Board
@@ -14,6 +15,38 @@ from rungbook.proof.hunt.evidence import Evidence
 from rungbook.proof.hunt.leads import Leads
 from rungbook.proof.hunt.seal import lab_key, seal, unseal
 from rungbook.proof.hunt.suspects import Claims, number_of, suspects
+
+KEPT = 8  # a lab hunts on one circuit more than once, and a class hands in the same lab: what is known of it is kept
+_kept: list[_Known] = []  # the one used last at the end
+
+
+class _Known:
+    """What is worked out once of a sound board with these suspects."""
+
+    def __init__(self, board: Board, power: PowerCircuit | None, built: bool, faults: tuple[Fault, ...]) -> None:
+        self.board, self.power, self.built, self.faults = board, power, built, faults
+        self.leads = Leads(board)
+
+    @cached_property
+    def claims(self) -> Claims:
+        return Claims(self.board, self.leads, self.faults)
+
+    @cached_property
+    def evidence(self) -> Evidence:
+        return Evidence(self.board, self.faults, self.power)
+
+
+def _known(board: Board, power: PowerCircuit | None, built: bool) -> _Known:
+    """What is known of `board` with all its suspects; of an equal one asked for lately it is there already."""
+    for known in _kept:
+        if (known.board, known.power, known.built) == (board, power, built):
+            _kept.remove(known)
+            break
+    else:
+        known = _Known(board, deepcopy(power), built, suspects(board, built=built))
+    _kept.append(known)
+    del _kept[:-KEPT]
+    return known
 
 
 class Case:
@@ -45,25 +78,28 @@ class Case:
         if not isinstance(lab, str):
             raise LadderError("Hunt", "the lab is named by its text", lab, ("'lab07'",))
         self.board, self.lab, self.power = circuit, lab, power
-        self.leads = Leads(circuit)
-        every = suspects(circuit, built=built)
-        self.faults = every if faults is None else tuple(faults)
-        for fault in self.faults:
-            if fault not in every:
-                choices = tuple(one.sentence for one in every)
-                raise LadderError(
-                    "Hunt", "no such fault among the suspects", getattr(fault, "sentence", fault), choices
-                )
+        known = _known(circuit, power, built)
+        if faults is not None:
+            chosen = tuple(faults)
+            for fault in chosen:
+                if fault not in known.faults:
+                    choices = tuple(one.sentence for one in known.faults)
+                    raise LadderError(
+                        "Hunt", "no such fault among the suspects", getattr(fault, "sentence", fault), choices
+                    )
+            known = _Known(circuit, power, built, chosen)
+        self._is = known
+        self.leads, self.faults = known.leads, known.faults
 
-    @cached_property
+    @property
     def claims(self) -> Claims:
         """The answers that can be given."""
-        return Claims(self.board, self.leads, self.faults)
+        return self._is.claims
 
-    @cached_property
+    @property
     def evidence(self) -> Evidence:
-        """What each suspect would show. Takes a second or less for a circuit of a few rungs."""
-        return Evidence(self.board, self.faults, self.power)
+        """What each suspect would show. Takes a second or less for a circuit of a few rungs, the first time."""
+        return self._is.evidence
 
     def token(self, fault: Fault, salt: str = "") -> str:
         """The token that hides `fault`. Raises LadderError if it cannot be found in the stated set."""
