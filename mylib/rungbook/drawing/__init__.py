@@ -15,7 +15,8 @@ order they lie in a channel), `panel_layout`, `panel_describe`, `panel_marks`. W
 timing diagrams (files that begin with `timing`: lanes, axis, marks, layout, describe), `contact_charts`, `trip_curves`,
 `tables`. schemdraw is loaded on the first drawing, and then without matplotlib.
 
-A live state stands on the same figure, in the files that begin with `live`: wires in pieces, marks, words.
+A live state stands on the same figure, in the files that begin with `live`: wires in pieces, marks, words;
+`live_power` for power circuits.
 """
 
 from __future__ import annotations
@@ -83,7 +84,8 @@ def draw(
     wrong with its parts is not shown. Its rungs are the circuits that hang together without the rails.
 
     live: a moment of a run of a ladder or a board, such as `run(ladder, "press S2")[1]`. The same figure shows it: the
-    path that carries current is thicker and in the accent colour, and the words tell it.
+    path that carries current is thicker and in the accent colour, and the words tell it. On a power circuit a moment of
+    the ladder that controls it shows the poles that are closed, the wires at voltage and which way each motor turns.
 
     Raises LadderError if `circuit` is none of these, one of the others is none of these, a board is given a width,
     `paths` or `width` is given for a power circuit, whose lines always run down, `step` is given for anything but a
@@ -110,6 +112,11 @@ def draw(
         return draw_panel(circuit, step)
     if step is not None:
         raise LadderError("draw", "step is for a wire list", step, ("draw(wire(ladder, kit), step=1)",))
+    if live is not None and isinstance(circuit, PowerCircuit):
+        from rungbook.drawing.live_power import LivePower
+
+        _only_ladders(paths, width)
+        return LivePower(circuit, symbols).picture(live)
     if live is not None:
         from rungbook.drawing.live import LiveFigure
 
@@ -119,11 +126,18 @@ def draw(
 
         return draw_other(circuit, symbols, paths, width)
     if isinstance(circuit, PowerCircuit):
-        for name, value, usual in (("paths", paths, "across"), ("width", width, None)):
-            if value != usual:
-                raise LadderError("draw", f"{name} is for ladders; the lines of a power circuit run down", value)
+        _only_ladders(paths, width)
         return draw_power(circuit, symbols)
     return draw_circuit(circuit, symbols, paths, width)
+
+
+def _only_ladders(paths: str, width: float | None) -> None:
+    """Refuse for a power circuit what is for ladders."""
+    from rungbook.errors import LadderError
+
+    for name, value, usual in (("paths", paths, "across"), ("width", width, None)):
+        if value != usual:
+            raise LadderError("draw", f"{name} is for ladders; the lines of a power circuit run down", value)
 
 
 def pages(

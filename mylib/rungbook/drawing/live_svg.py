@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from copy import deepcopy
 from xml.etree import ElementTree as ET
 
@@ -61,16 +61,19 @@ def prepared(document: str, plan: Plan, wires: Wiring, name: str) -> ET.Element:
     for text, place in zip(letters, order, strict=True):
         if place in keys_of:
             text.set("data-live", keys_of[place])
-    _foot(root, plan)
+    foot(root, plan.width, plan.height, SIGNS, [f"t{n}" for n in range(1, SAID + 1)])
     return root
 
 
-def renamed(root: ET.Element, new: str) -> None:
-    """Give `root` the id `new`, in its style sheet and in the ids of its title and description too."""
+def renamed(root: ET.Element, new: str, styled: Callable[[str], str] = style) -> None:
+    """Give `root` the id `new`, in its style sheet and in the ids of its title and description too.
+
+    styled: makes the style sheet for an id.
+    """
     root.set("id", new)
     sheet = root.find(f"{SVG}style")
     assert sheet is not None
-    sheet.text = style(new)
+    sheet.text = styled(new)
     for kind in ("title", "desc"):
         part = root.find(f"{SVG}{kind}")
         assert part is not None
@@ -111,22 +114,21 @@ def _arrows(plan: Plan) -> list[str]:
     return [f"a{place + 1}" for place in sorted(range(len(arrows)), key=lambda place: arrows[place].rung)]
 
 
-def _foot(root: ET.Element, plan: Plan) -> None:
-    """Add the meaning of the classes, and empty lines t1, t2, … below the figure, which grows by their height."""
-    room = plan.width - 2 * MARGIN
-    signs = wrap(SIGNS, STYLES["legend"].size, room, 9)
-    top = plan.height
+def foot(root: ET.Element, width: float, height: float, signs: str, keys: Sequence[str]) -> None:
+    """Add the meaning of the classes, and an empty line for each of `keys`, below the figure, which grows by that."""
+    told = wrap(signs, STYLES["legend"].size, width - 2 * MARGIN, 9)
+    top = height
     group = ET.SubElement(root, f"{SVG}g", {"class": "live"})
-    for text in stacked("note", MARGIN, top, [""] * SAID):
+    for text in stacked("note", MARGIN, top, [""] * len(keys)):
         _write(group, text)
-    for n, line in enumerate(group, 1):
-        line.set("data-live", f"t{n}")
-    top += height_of("note", SAID) + 4
-    for text in stacked("legend", MARGIN, top, signs):
+    for key, line in zip(keys, group, strict=True):
+        line.set("data-live", key)
+    top += height_of("note", len(keys)) + 4
+    for text in stacked("legend", MARGIN, top, told):
         _write(group, text)
-    high = number(top + height_of("legend", len(signs)) + MARGIN)
-    wide = number(plan.width)
-    scale = float(root.get("width", "0")) / plan.width
+    high = number(top + height_of("legend", len(told)) + MARGIN)
+    wide = number(width)
+    scale = float(root.get("width", "0")) / width
     root.set("height", number(float(high) * scale))
     root.set("viewBox", f"0 0 {wide} {high}")
     ground = root.find(f"{SVG}rect")
