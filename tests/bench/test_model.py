@@ -1,5 +1,7 @@
 """The bench without a browser: orders and times in, literal states, traces and words out."""
 
+import re
+
 import pytest
 
 from playing import play
@@ -213,6 +215,22 @@ class TestMotor:
         model.advance(9.0)
         assert model.state()["motors"]["M1"]["word"] == "running backwards"
 
+    def test_the_power_circuit_is_shown_live_beside_the_ladder(self):
+        model = BenchModel(pump(), direct(overload="F1"))
+        before = model.state()
+        assert before["texts"]["m-t1"] == "M1: no phase on U1 V1 W1: stands still."
+        model.order("S2", "pressed", 1.0)
+        after = model.state()
+        assert after["texts"]["m-t1"] == "M1: L1 L2 L3 on U1 V1 W1: runs forwards."
+        assert after["words"].endswith("\nM1: L1 L2 L3 on U1 V1 W1: runs forwards.")
+        assert set(after["classes"]) == set(re.findall(r'data-live="([^t"]\S*?)"', "".join(model.svg))) - set(
+            after["texts"]
+        )
+        assert [picture.description.splitlines()[0].split(":")[0] for picture in model.pictures()] == [
+            "Ladder diagram 'Wash pump'",
+            "Power circuit",
+        ]
+
     def test_a_hot_relay_refuses_its_reset_and_says_so(self):
         drives = {"M1": Drive(Motor(load=2.0), 1.0, "F1", 1.0, Overload("10"))}
         model = BenchModel(pump(), direct(overload="F1"), drives)
@@ -351,6 +369,6 @@ class TestPicture:
     def test_it_is_of_the_last_state(self):
         model = BenchModel(pump())
         model.order("S2", "pressed", 1.0)
-        picture = model.picture()
+        (picture,) = model.pictures()
         assert "Live after 'press S2': control supply on" in picture.description
         assert 'class="symbol carries' in picture.svg

@@ -37,10 +37,11 @@ def bench(
     are refused. `.proved_dead` says whether X1 – X2 was tested in three points, supply off and locked out.
     Buttons act while they are held: by mouse, touch, Space, or the key that stands beside their name, several at once.
     Time runs as on the wall, stands still, or goes from event to event. power, drives: motors behind the contactors, as
-    `rungbook.behaviour.Plant`. symbols, paths, width: as `draw`. `.script` is what was done, as `run` reads it.
+    `rungbook.behaviour.Plant`; the power circuit is shown live below the ladder. symbols, paths, width: as `draw`.
+    `.script` is what was done, as `run` reads it.
 
     Raises LadderError as `draw` and `run`: an unfinished ladder, a timer without a time, a device whose behaviour in
-    time is not known, drives without a power circuit.
+    time is not known, drives without a power circuit, a power circuit that shares no contactor with the ladder.
     """
     from rungbook.bench.model import BenchModel
     from rungbook.bench.widget import Bench

@@ -17,7 +17,8 @@ from rungbook.bench.controls import BLOWN, REPLACED, parts_of
 from rungbook.bench.meter import BenchMeter
 from rungbook.bench.traces import Traces
 from rungbook.circuit import Ladder, PowerCircuit
-from rungbook.drawing.live import LiveFigure
+from rungbook.drawing.live import LiveFigure, Look
+from rungbook.drawing.live_power import LivePower
 from rungbook.drawing.picture import Picture
 from rungbook.errors import LadderError
 from rungbook.kit import CounterSetting, Move, TimerSetting, parse_setting
@@ -59,6 +60,7 @@ class BenchModel:
         self.circuit = circuit
         self._power, self._drives = power, drives
         self.figure = LiveFigure(circuit, symbols, paths, width)
+        self.power_figure = None if power is None else LivePower(power, symbols)
         self.meter = BenchMeter(self.figure.board)
         self.running = True
         self.epoch = -1
@@ -228,6 +230,7 @@ class BenchModel:
         timeline = self.timeline
         self.traces.read()
         look = self.figure.look(moment_of(timeline, self.orders[-1][1].order if self.orders else ""))
+        behind = Look({}, {}, "") if self.power_figure is None else self.power_figure.look(timeline)
         following = timeline.next_event()
         return {
             "epoch": self.epoch,
@@ -239,16 +242,22 @@ class BenchModel:
             "fuse": timeline.fuse_whole,
             "gauges": dict(self._gauges()),
             "motors": self._motors(),
-            "classes": dict(look.classes),
-            "texts": dict(look.texts),
-            "words": look.words,
+            "classes": {**look.classes, **behind.classes},
+            "texts": {**look.texts, **behind.texts},
+            "words": "\n".join(filter(None, (look.words, behind.words))),
             "locked": self.locked,
             "meter": self.meter.state(self.timeline),
         }
 
-    def picture(self) -> Picture:
-        """The drawing as it is now, for a notebook that is read without a kernel."""
-        return self.figure.picture(moment_of(self.timeline, self.orders[-1][1].order if self.orders else ""))
+    @property
+    def svg(self) -> tuple[str, ...]:
+        """The drawings with nothing on: of the circuit, then of the power circuit if there is one."""
+        return (self.figure.svg, *(() if self.power_figure is None else (self.power_figure.svg,)))
+
+    def pictures(self) -> tuple[Picture, ...]:
+        """The drawings as they are now, for a notebook that is read without a kernel."""
+        first = self.figure.picture(moment_of(self.timeline, self.orders[-1][1].order if self.orders else ""))
+        return (first, *(() if self.power_figure is None else (self.power_figure.picture(self.timeline),)))
 
     def measured(self) -> str:
         """What the meter shows now, in words, or "" if nothing is measured."""

@@ -7,7 +7,7 @@ Below the widget stands a picture of the last state, hidden while the widget liv
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from html import escape
 from itertools import count
 from pathlib import Path
@@ -30,6 +30,13 @@ def front(*names: str) -> str:
     return "\n".join((_FRONT / f"{name}.js").read_text(encoding="utf-8") for name in names)
 
 
+def _renamed(model: BenchModel, unique: str) -> Iterator[str]:
+    """The drawings, each with an id of its own on the page."""
+    for n, (svg, figure) in enumerate(zip(model.svg, (model.figure, model.power_figure), strict=False)):
+        assert figure is not None
+        yield svg.replace(figure.name, f"{unique}-power" if n else unique)
+
+
 class Bench(anywidget.AnyWidget):
     """A bench in a notebook. `model` is what runs on it; `script` is what was done, as `run` reads it."""
 
@@ -41,6 +48,7 @@ class Bench(anywidget.AnyWidget):
     parts: traitlets.List[dict[str, object]] = traitlets.List().tag(sync=True)
     places: traitlets.List[dict[str, object]] = traitlets.List().tag(sync=True)
     state = traitlets.Dict().tag(sync=True)
+    classes = traitlets.Dict().tag(sync=True)  # of the drawing; apart, because most states leave them as they are
     trace = traitlets.Dict().tag(sync=True)
 
     def __init__(self, model: BenchModel) -> None:
@@ -51,7 +59,7 @@ class Bench(anywidget.AnyWidget):
         unique = f"{model.figure.name}-{next(_numbers)}"
         super().__init__(
             title=model.circuit.title.strip() or "Bench",
-            svg=model.figure.svg.replace(model.figure.name, unique),
+            svg="".join(_renamed(model, unique)),
             name=unique,
             parts=[part.plain() for part in model.parts],
             places=places(model.figure, model.meter.leads),
@@ -113,7 +121,8 @@ class Bench(anywidget.AnyWidget):
         self.model.pause()
 
     def _show(self, seen: list[object] | None, said: str) -> None:
-        state = self.model.state()
+        state: dict[str, Any] = self.model.state()
+        classes = state.pop("classes")
         state["seen"] = seen
         news = [*self.model.traces.news()[-6:], *self._spoken()]
         state["say"] = said or ". ".join(news)
@@ -123,6 +132,7 @@ class Bench(anywidget.AnyWidget):
             if told != self._told:
                 self._told = told
                 self.trace = {"epoch": self.model.epoch, **self.model.traces.shown()}
+            self.classes = classes
             self.state = state
 
     def _spoken(self) -> list[str]:
@@ -134,13 +144,13 @@ class Bench(anywidget.AnyWidget):
     # -- the picture of the last state --------------------------------------------------------------------------------
 
     def _image(self) -> dict[str, Any]:
-        picture = self.model.picture()
-        html = picture._repr_mimebundle_()["text/html"]
+        pictures = self.model.pictures()
+        html = "".join(picture._repr_mimebundle_()["text/html"] for picture in pictures)
         told = self.model.measured()
         read = f"<p>{escape(told)}</p>" if told else ""
         return {
             "text/html": f'<div class="{self.name}-last rungbook-bench-last">{html}{read}</div>',
-            "text/plain": "\n".join(filter(None, (picture.description, told))),
+            "text/plain": "\n".join(filter(None, (*(picture.description for picture in pictures), told))),
         }
 
     def _keep(self) -> None:

@@ -34,9 +34,9 @@ from rungbook.drawing.sheet import STYLES
 from rungbook.drawing.symbols import INK, SYMBOL
 from rungbook.errors import LadderError
 
-_SIGNS = "Thick: at voltage. Line across a pole: closed. Arrow in a motor: forwards clockwise, backwards against it."
+_SIGNS = "Thick: at voltage. Line through a pole: closed. Arrow in a motor: forwards clockwise, backwards against it."
 _CLOSED = ("in", "on")  # positions of a device whose main poles are closed
-_TURN = MOTOR_RADIUS - 10  # radius of the arrow in a motor [px]
+_TURN = MOTOR_RADIUS - 12  # radius of the arrow in a motor [px]
 
 #: what the classes look like, for the drawing with the id {name}.
 _STYLE = """
@@ -237,7 +237,7 @@ def _arrows(centre: Point) -> tuple[ET.Element, ET.Element]:
     """Arrows over the letters of a motor, clockwise and against it: an arc whose end bears a head."""
     made = []
     for way in (1, -1):
-        points = [(way * (x - centre[0]) + centre[0], y) for x, y in arc(centre, _TURN, _TURN, 215, 315).points]
+        points = [(way * (x - centre[0]) + centre[0], y) for x, y in arc(centre, _TURN, _TURN, 225, 315).points]
         x, y = points[-1]
         head = [(x - way * 11, y - 3.5), (x + way * 2.5, y + 2.5), (x - way * 2.5, y - 12)]
         group = ET.Element(f"{SVG}g")

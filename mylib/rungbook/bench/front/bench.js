@@ -1,5 +1,6 @@
 function render({ model, el }) {
-  let state = model.get("state");
+  const whole = () => ({ ...model.get("state"), classes: model.get("classes") });
+  let state = whole();
   let epoch = state.epoch;
   const clock = new Clock(state.now, state.running && !document.hidden);
   const post = new Post(model);
@@ -95,7 +96,7 @@ function render({ model, el }) {
   }
   function onState() {
     const before = state;
-    state = model.get("state");
+    state = whole();
     post.heard(state.seen);
     const anewNow = state.epoch !== epoch;
     epoch = state.epoch;
@@ -161,6 +162,7 @@ function render({ model, el }) {
     if (late && !post.dead) put(said, "No answer: the kernel is busy, or has gone; then run the cell again.");
   }, GAP_MS);
   const resized = new ResizeObserver(() => {
+    trace.wide = trace.root.clientWidth;
     trace.drawnMs = -1e9;
     tick();
   });

@@ -7,6 +7,7 @@ class TraceView {
     const table = make("table", {}, make("caption", {}, "Trace"), make("thead", {}, head), this.list);
     this.rows = make("div", { class: "rows", role: "region", "aria-label": "Trace", tabindex: "0" }, table);
     this.root = make("div", { class: "trace" }, this.strip, this.rows);
+    this.wide = 0;
     this.last = 0;
     this.data = { lanes: [], rows: [] };
     this.drawnMs = -1e9;
@@ -17,6 +18,7 @@ class TraceView {
       this.list.replaceChildren();
       this.last = 0;
     }
+    if (this.data.rows.every(([number]) => number <= this.last)) return void (this.drawnMs = -1e9);
     const atEnd = this.rows.scrollTop + this.rows.clientHeight >= this.rows.scrollHeight - 8;
     for (const [number, time, words] of this.data.rows) {
       if (number <= this.last) continue;
@@ -29,7 +31,7 @@ class TraceView {
     this.drawnMs = -1e9;
   }
   draw(now) {
-    const wide = this.root.clientWidth;
+    const wide = this.wide; // not asked of the page at each frame, which would lay it out once more
     const lanes = this.data.lanes;
     if (!wide || performance.now() - this.drawnMs < GAP_MS - 5) return;
     this.drawnMs = performance.now();
