@@ -265,7 +265,7 @@ class TestByKeyboard:
         desk.button("S6").press("Enter")
         told = "document.querySelector('.rungbook-bench [role=status]').textContent.includes('K1 in. P1 lit')"
         assert comes_true(desk.page, told, 6)
-        desc = desk.root.locator(".diagram desc").text_content()
+        desc = desk.root.locator(".diagram desc").first.text_content()
         assert "Live on rung 3: current through NO contact of K1 and lamp P1" in desc
 
 
