@@ -179,9 +179,9 @@ class TestByKeyboard:
         desk.page.keyboard.down("3")
         assert desk.comes_to("Q1", "in")
         assert desk.comes_to("M1", "running forwards")
-        turning = """document.querySelector('.rungbook-bench .diagram [data-device="M1"] .turn.forwards')
-            .checkVisibility()"""
-        assert desk.page.evaluate(turning)
+        arrow = """getComputedStyle(document.querySelector(
+            '.rungbook-bench .diagram [data-device="M1"] .turn.forwards')).display"""
+        assert desk.page.evaluate(arrow) == "inline"
         desk.page.keyboard.up("2")
         assert desk.comes_to("Q1", "out")
         assert desk.word("S3") == "pressed"
