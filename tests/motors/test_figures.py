@@ -21,6 +21,7 @@ from rungbook.motors import (
     torque_speed_figure,
     volts_per_hertz_figure,
 )
+from rungbook.motors.figures.sheet import kept
 
 MILL, FAN = Nameplate("10 hp", 460, 13.2, 1740), Load(30, "square", 1.5)
 WAYS = (direct(), star_delta(), autotransformer(), soft_starter())
@@ -58,12 +59,15 @@ class TestEveryFigure:
             assert any(re.search(r" \[[^]]+\]$", text) for text in words(picture)), name
 
     def test_is_the_same_svg_for_the_same_numbers(self, starts):
-        once, again = all_figures(starts), all_figures(starts)
+        once = all_figures(starts)
+        kept.cache_clear()
+        again = all_figures(starts)
         assert [picture.svg for picture in once.values()] == [picture.svg for picture in again.values()]
 
     def test_leaves_matplotlibs_settings_alone(self, starts):
         import matplotlib
 
+        kept.cache_clear()
         before = dict(matplotlib.rcParams)
         run_up_figure(*starts)
         assert dict(matplotlib.rcParams) == before
@@ -123,3 +127,15 @@ class TestWords:
 def test_nothing_to_draw_or_too_much_is_refused(make):
     with pytest.raises(LadderError):
         make()
+
+
+def test_a_figure_of_the_same_numbers_is_drawn_once_and_one_of_others_anew():
+    first = volts_per_hertz_figure(441, 60)
+    assert volts_per_hertz_figure(441, 60) is first
+    assert volts_per_hertz_figure(441, 60, boost=10) is not first
+    assert "Boost at standstill 10 V" in volts_per_hertz_figure(441, 60, boost=10).description
+
+
+def test_a_list_of_volts_is_refused_in_words_though_it_cannot_be_kept():
+    with pytest.raises(LadderError, match="Rated voltage"):
+        volts_per_hertz_figure([208], 60)

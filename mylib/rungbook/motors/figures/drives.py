@@ -5,10 +5,11 @@ from __future__ import annotations
 from rungbook.drawing.picture import Picture
 from rungbook.motors.answer import Given, given
 from rungbook.motors.drives import drive_voltage, torque_left, volts_per_hertz
-from rungbook.motors.figures.sheet import ACCENT, INK, PALE, picture, sheet
+from rungbook.motors.figures.sheet import ACCENT, INK, PALE, drawn_once, picture, sheet
 from rungbook.motors.units import show
 
 
+@drawn_once
 def volts_per_hertz_figure(volts: Given, hertz: Given, boost: Given = 0.0, up_to: Given | None = None) -> Picture:
     """Return voltage and lasting torque over the frequency of a motor rated `volts` [V] at `hertz` [Hz] on a drive.
 

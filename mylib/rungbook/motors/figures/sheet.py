@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import io
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
+from functools import lru_cache, wraps
 from html import escape
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, ParamSpec
 
 from rungbook.drawing.picture import Picture
 
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 INK, ACCENT, PALE = "#1a1a1a", "#B85C00", "#8a8a8a"
+P = ParamSpec("P")
 DASHES: tuple[Any, ...] = ("-", (0, (6, 2)), (0, (2, 2)), (0, (8, 2, 2, 2)), (0, (10, 2, 2, 2, 2, 2)))
 _STYLE: Any = {
     "svg.fonttype": "none",  # letters stay letters
@@ -61,3 +63,23 @@ def picture(figure: Figure, title: str, description: str) -> Picture:
     assert opening is not None
     head = opening[0][:-1] + ' role="img">'
     return Picture(f"{head}{words}{svg[opening.end() :]}", description)
+
+
+@lru_cache(maxsize=32, typed=True)
+def kept(make: Callable[..., Picture], *args: Any, **kwargs: Any) -> Picture:
+    """What `make` gives; the last 32 pictures are kept."""
+    return make(*args, **kwargs)
+
+
+def drawn_once(make: Callable[P, Picture]) -> Callable[P, Picture]:
+    """Draw a figure of the same numbers once: it is the same SVG, and takes up to a second."""
+
+    @wraps(make)
+    def once(*args: P.args, **kwargs: P.kwargs) -> Picture:
+        try:
+            hash((*args, *kwargs.values()))
+        except TypeError:  # a list, say: `make` tells what is wrong with it
+            return make(*args, **kwargs)
+        return kept(make, *args, **kwargs)
+
+    return once

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rungbook.drawing.picture import Picture
 from rungbook.errors import LadderError
-from rungbook.motors.figures.sheet import ACCENT, DASHES, INK, PALE, picture, sheet
+from rungbook.motors.figures.sheet import ACCENT, DASHES, INK, PALE, drawn_once, picture, sheet
 from rungbook.motors.load import Load
 from rungbook.motors.nameplate import Nameplate
 from rungbook.motors.run_up import RunUp
@@ -16,6 +16,7 @@ _STEPS = 200
 _MOST = len(DASHES)
 
 
+@drawn_once
 def torque_speed_figure(plate: Nameplate, load: Load | None = None) -> Picture:
     """Return torque and line current of `plate` over the speed at full voltage, with the load's torque if given.
 
@@ -58,6 +59,7 @@ def torque_speed_figure(plate: Nameplate, load: Load | None = None) -> Picture:
         return picture(figure, "Torque and current over the speed", words)
 
 
+@drawn_once
 def starting_figure(plate: Nameplate, *starters: Starter, load: Load | None = None) -> Picture:
     """Return torque and line current over the speed in the first step of each of `starters`, up to five, no drive.
 
@@ -90,6 +92,7 @@ def starting_figure(plate: Nameplate, *starters: Starter, load: Load | None = No
         return picture(figure, "Ways to start over the speed", words)
 
 
+@drawn_once
 def run_up_figure(*starts: RunUp) -> Picture:
     """Return speed, torque and line current over time of up to five `starts`. Raises LadderError if none or more."""
     if not 0 < len(starts) <= _MOST:
