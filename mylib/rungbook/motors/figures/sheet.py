@@ -76,10 +76,11 @@ def drawn_once(make: Callable[P, Picture]) -> Callable[P, Picture]:
 
     @wraps(make)
     def once(*args: P.args, **kwargs: P.kwargs) -> Picture:
+        named: dict[str, Any] = dict(kwargs)
         try:
-            hash((*args, *kwargs.values()))
+            hash((*args, *named.values()))
         except TypeError:  # a list, say: `make` tells what is wrong with it
             return make(*args, **kwargs)
-        return kept(make, *args, **kwargs)
+        return kept(make, *args, **named)
 
     return once
