@@ -61,9 +61,9 @@ class TestFault:
         result = judged(good)
         assert (result.found, result.earned) == (found, earned)
 
-    def test_who_guesses_without_an_act_earns_nothing_for_method(self):
+    def test_who_guesses_without_an_act_earns_the_chance_of_the_guess_and_nothing_for_method(self):
         found = judged(by_hand())
-        assert (found.found, found.method, found.remaining, found.earned) == ("right", 0, 32, 0.8)
+        assert (found.found, found.method, found.remaining, found.earned) == ("right", 0, 32, 0.4125)
 
 
 class TestMethod:

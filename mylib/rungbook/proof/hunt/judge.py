@@ -1,6 +1,8 @@
 """What a hunt is worth: the right fault, the method, safety. Decided from the acts, done again on the faulty board.
 
-Shares of the points: 60 % for the fault (20 % if only the device is right), 20 % for the method, 20 % for safety.
+Shares of the points: 60 % for the fault (20 % if only the device is right), 20 % for the method, 20 % for safety. A right
+claim that the acts had not proved is a guess among those that they left: of the 40 % between device and fault it earns
+its chance, one over their number.
 
 Method: readings of the best strategy at worst, over the readings used, and never above 1; multiplied by what the acts
 had shown, in bits, over what was to be shown: who guesses earns nothing for it. The best strategy begins with the
@@ -70,12 +72,12 @@ def judge(evidence: Evidence, claims: Claims, fault: Fault, answer: Mapping[str,
     best = evidence.cost(like).worst
     method, safety = _method(evidence, shown, best), _safety(shown)
     found = _found(evidence, claims, fault, named)
-    earned = {"right": FAULT, "device": DEVICE}.get(found, 0.0)
-    if earned:
-        earned += SAFETY * safety
-    if found == "right":
-        earned += METHOD * method
     remaining = shown.remaining.bit_count()
+    earned = 0.0
+    if found in ("right", "device"):
+        earned = DEVICE + SAFETY * safety
+    if found == "right":
+        earned += (FAULT - DEVICE) / max(remaining, 1) + METHOD * method
     counted = (shown.used, best, remaining, len(shown.live), len(shown.unproved))
     return Judgement(round(earned, 6), found, method, safety, *counted)
 
