@@ -36,7 +36,8 @@ def finds_fault(
 
     Arguments as the student's `FaultHunt` has them. 60 % of the points are for the fault (20 % if only the device is
     right, little more for a guess; faults that nothing tells apart are all right), 20 % for the method, 20 % for
-    safety, as `proof.hunt.judge` says. An answer for another token, or with readings that this board does not give, earns nothing.
+    safety, as `proof.hunt.judge` says. An answer for another token, or with readings that this board does not
+    give, earns nothing.
 
     Raises LadderError, when the exercise is written, if the token is none of this lab and circuit, the fault cannot be
     found in the stated set of operations, or as `Case`.

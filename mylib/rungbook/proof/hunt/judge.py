@@ -1,8 +1,8 @@
 """What a hunt is worth: the right fault, the method, safety. Decided from the acts, done again on the faulty board.
 
-Shares of the points: 60 % for the fault (20 % if only the device is right), 20 % for the method, 20 % for safety. A right
-claim that the acts had not proved is a guess among those that they left: of the 40 % between device and fault it earns
-its chance, one over their number.
+Shares of the points: 60 % for the fault (20 % if only the device is right), 20 % for the method, 20 % for safety.
+A right claim that the acts had not proved is a guess among the classes that they left: of the 40 % between device and
+fault it earns its chance, one over their number.
 
 Method: readings of the best strategy at worst, over the readings used, and never above 1; multiplied by what the acts
 had shown, in bits, over what was to be shown: who guesses earns nothing for it. The best strategy begins with the
