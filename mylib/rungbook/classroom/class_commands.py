@@ -80,6 +80,23 @@ def add_class_commands(commands: Any) -> None:
     in_class(mark)
     mark.set_defaults(run=_mark)
 
+    feedback = parts.add_parser("feedback", help="make the pages to hand back; status 1 if one had to be withheld")
+    feedback.add_argument("lab", metavar="LAB", help="such as lab02")
+    feedback.add_argument("--unread", action="store_true", help="also of students with answers that nobody has read")
+    in_class(feedback)
+    feedback.set_defaults(run=_feedback)
+
+    report = parts.add_parser("report", help="write a page about a lab, or the term: mistakes, difficulty, copied work")
+    report.add_argument("lab", nargs="?", metavar="LAB", help="such as lab02")
+    report.add_argument("--all", action="store_true", help="a page of each lab with marks, and one of the term")
+    in_class(report)
+    report.set_defaults(run=_report)
+
+    opens = parts.add_parser("open", help="open nbgrader's form grader on the class, to read written answers")
+    opens.add_argument("more", nargs="*", metavar="ARG", help="arguments for jupyter lab, after --")
+    in_class(opens)
+    opens.set_defaults(run=_open)
+
 
 def in_class(parser: argparse.ArgumentParser) -> None:
     """Give a command of the group the option that says which class it is about."""
@@ -162,3 +179,43 @@ def _mark(options: argparse.Namespace) -> int:
     from rungbook.classroom.marking.command import mark
 
     return mark(options)
+
+
+def _feedback(options: argparse.Namespace) -> int:
+    from rungbook.classroom.class_folder import find_class
+    from rungbook.classroom.feedback import hand_back
+
+    place = find_class(options.place)
+    done = hand_back(place, place.lab(options.lab), options.unread)
+    print(f"{len(done.students)} pages, to hand back: {done.folder}")
+    if done.waiting:
+        told = "handed back with 0 points so far" if options.unread else "not handed back"
+        print(f"wait for a reader, {told}: {', '.join(done.waiting)}")
+    for student, why in done.withheld.items():
+        print(f"withheld: {student}, {why}")
+    return 1 if done.withheld else 0
+
+
+def _open(options: argparse.Namespace) -> int:
+    from rungbook.classroom.class_folder import find_class
+    from rungbook.classroom.form_grader import open_form_grader
+
+    return open_form_grader(find_class(options.place), options.more)
+
+
+def _report(options: argparse.Namespace) -> int:
+    from rungbook.classroom.class_folder import find_class
+    from rungbook.classroom.reporting.report import report_lab, report_term
+    from rungbook.errors import LadderError
+
+    place = find_class(options.place)
+    if (options.lab is None) != options.all:
+        raise LadderError("report", "is about a lab or, with --all, about all", options.lab or "")
+    if options.lab:
+        print(f"written: {report_lab(place, place.lab(options.lab))}")
+        return 0
+    print(f"written: {report_term(place)}")
+    for lab in place.labs():
+        if any((place.root / "autograded").glob(f"*/{lab.name}/{lab.short}.ipynb")):
+            print(f"written: {report_lab(place, lab)}")
+    return 0

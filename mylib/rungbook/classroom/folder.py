@@ -71,14 +71,14 @@ def open_class(folder: Path) -> Any:
 
     if not (folder / "nbgrader_config.py").is_file():
         raise LadderError("Class folder", "has no nbgrader_config.py", str(folder))
-    _scripts_on_path()
+    scripts_on_path()
     config = Config()
     config.merge(PyFileConfigLoader("nbgrader_config.py", path=str(folder)).load_config())
     config.CourseDirectory.root = str(folder.resolve())
     return NbGraderAPI(CourseDirectory(config=config), config=config)
 
 
-def _scripts_on_path() -> None:
+def scripts_on_path() -> None:
     """Put this environment's scripts first on PATH: nbgrader starts `alembic` by its bare name."""
     scripts = sysconfig.get_path("scripts")
     path = os.environ.get("PATH", "")

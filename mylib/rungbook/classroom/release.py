@@ -7,10 +7,7 @@ whatever a student may hold can be marked.
 
 from __future__ import annotations
 
-import io
 import json
-import zipfile
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -21,10 +18,9 @@ from rungbook.classroom.class_folder import ClassFolder, as_json, make_secret, w
 from rungbook.classroom.labs import Lab
 from rungbook.classroom.nbgrader_step import must_succeed, quiet
 from rungbook.classroom.variants import load_pools
+from rungbook.classroom.zips import zip_of
 from rungbook.errors import LadderError
 from rungbook.grading.variants import Variant, choose
-
-_DATE = (2000, 1, 1, 0, 0, 0)  # of every file in a zip, so that the same files make the same bytes
 
 
 @dataclass(frozen=True)
@@ -85,13 +81,13 @@ def release(place: ClassFolder, lab: Lab, variants: bool = False, again: bool = 
             made[variant.name] = files
             for name, data in files.items():
                 write_bytes(place.root / "release" / one / lab.name / name, data)
-        write_bytes(zips / "students" / f"{one}.zip", _zip({f"{lab.name}/{name}": d for name, d in files.items()}))
+        write_bytes(zips / "students" / f"{one}.zip", zip_of({f"{lab.name}/{name}": d for name, d in files.items()}))
     if variants:
         of = {one: made[noted[one]["variant"]] for one in students}
         whole = {f"{one}/{lab.name}/{name}": data for one, files in of.items() for name, data in files.items()}
     else:
         whole = {f"{lab.name}/{name}": data for name, data in same.items()}
-    write_bytes(zips / f"{lab.name}.zip", _zip(whole))
+    write_bytes(zips / f"{lab.name}.zip", zip_of(whole))
     return Released(lab, zips, variants, students, tuple(one for one in students if one not in known), len(made))
 
 
@@ -103,18 +99,6 @@ def _files(lab: Lab, variant: Variant) -> dict[str, bytes]:
     """What a student with this variant gets: file name -> content."""
     made = for_students(lab, instructor_notebook(lab, variant), variant)
     return {path.name: text.encode() for path, text in made.items()}
-
-
-def _zip(files: Mapping[str, bytes]) -> bytes:
-    """A zip file with these names and contents; the same bytes for the same files."""
-    buffer = io.BytesIO()
-    with zipfile.ZipFile(buffer, "w", zipfile.ZIP_DEFLATED) as archive:
-        for name, data in sorted(files.items()):
-            entry = zipfile.ZipInfo(name, _DATE)
-            entry.compress_type = zipfile.ZIP_DEFLATED
-            entry.external_attr = 0o644 << 16
-            archive.writestr(entry, data)
-    return buffer.getvalue()
 
 
 def variant_name(notebook_text: str) -> str | None:
