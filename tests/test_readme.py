@@ -1,9 +1,11 @@
 """What the README says is true. Its self-learner commands run in tests/classroom, its set-up commands in .ci/run."""
 
 import re
+import shlex
 from pathlib import Path
 
 from rungbook import Ladder
+from rungbook.cli import _parser
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -70,3 +72,11 @@ def test_constraints_are_plain_pins_without_addresses() -> None:
     pins = [line for line in lines if not line.startswith("#")]
     assert all(re.fullmatch(r"[A-Za-z0-9._-]+==[0-9][A-Za-z0-9.+]*", pin) for pin in pins)
     assert {"schemdraw==0.23"} <= set(pins)
+
+
+def test_the_commands_of_the_instructors_week_are_commands() -> None:
+    (block,) = re.findall(r"## For instructors.*?```sh\n(.*?)```", README, re.DOTALL)
+    lines = [shlex.split(line, comments=True) for line in block.splitlines() if line.startswith("rungbook")]
+    told = [_parser().parse_args(line[1:]).part for line in lines]
+    week = ["new", "release", "collect", "mark", "open", "feedback", "report", "export", "remark"]
+    assert told == week

@@ -80,6 +80,17 @@ def add_class_commands(commands: Any) -> None:
     in_class(mark)
     mark.set_defaults(run=_mark)
 
+    remark = parts.add_parser("remark", help="mark one exercise anew after its test cell was corrected")
+    remark.add_argument("lab", metavar="LAB", help="such as lab02")
+    remark.add_argument(
+        "--exercise", required=True, metavar="GRADE_ID", help="the test cell, such as lab02-words-marks"
+    )
+    remark.add_argument("--yes", action="store_true", help="write it; without this it is only said whose marks change")
+    remark.add_argument("--workers", type=int, metavar="N", help="as for `class mark`")
+    remark.add_argument("--trust-submissions", action="store_true", help="as for `class mark`")
+    in_class(remark)
+    remark.set_defaults(run=_remark)
+
     feedback = parts.add_parser("feedback", help="make the pages to hand back; status 1 if one had to be withheld")
     feedback.add_argument("lab", metavar="LAB", help="such as lab02")
     feedback.add_argument("--unread", action="store_true", help="also of students with answers that nobody has read")
@@ -179,6 +190,20 @@ def _mark(options: argparse.Namespace) -> int:
     from rungbook.classroom.marking.command import mark
 
     return mark(options)
+
+
+def _remark(options: argparse.Namespace) -> int:
+    from rungbook.classroom.class_folder import find_class
+    from rungbook.classroom.marking.engine import How
+    from rungbook.classroom.remark import remark
+
+    place = find_class(options.place)
+    how = How(options.workers, again=True, trusted=options.trust_submissions)
+    changes = remark(place, place.lab(options.lab), options.exercise, how, options.yes)
+    print("\n".join(change.told for change in changes) or "no mark changes")
+    if changes:
+        print("written" if options.yes else "nothing is written; --yes writes it")
+    return 0
 
 
 def _feedback(options: argparse.Namespace) -> int:

@@ -2,7 +2,7 @@
 
 The pages are nbgrader's own, made with the class folder's settings. Before one is handed back it is searched for the
 lines of the hidden tests: a test cell that stopped with an error quotes them. What is handed back fetches nothing from
-the web.
+the web, and its tables have room between columns whatever became of their style on the way.
 """
 
 from __future__ import annotations
@@ -25,6 +25,7 @@ from rungbook.errors import LadderError
 
 _BETWEEN = re.compile(r"^### BEGIN HIDDEN TESTS\n(.*?)^### END HIDDEN TESTS", re.DOTALL | re.MULTILINE)
 _REMOTE = re.compile(r'<script src="https?://[^"]*">\s*</script>')
+_TABLES = "<style>.output_html td, .output_html th { padding: 0.1em 0.8em 0.1em 0.3em; text-align: left }</style>"
 _SHORT = 25  # characters; a shorter line of a hidden test may stand in any notebook
 
 
@@ -70,7 +71,7 @@ def hand_back(place: ClassFolder, lab: Lab, unread: bool = False, progress: bool
             if found:
                 withheld[student] = f"shows a line of a hidden test: {found}"
             else:
-                pages[student] = _REMOTE.sub("", page).encode()
+                pages[student] = _REMOTE.sub("", page).replace("</head>", f"{_TABLES}</head>", 1).encode()
     for student, page in pages.items():
         write_bytes(folder / "students" / f"{student}.zip", zip_of({f"{lab.name}/{lab.short}.html": page}))
     for student in withheld:

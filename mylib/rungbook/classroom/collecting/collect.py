@@ -344,6 +344,7 @@ def _to_settle(path: Path, entries: tuple[Entry, ...]) -> Path | None:
 
     rows = [(one.place, "", one.outcome, told_of(one)) for one in entries if one.outcome in (UNKNOWN, SEVERAL, UNCLEAR)]
     if not rows:
+        path.unlink(missing_ok=True)
         return None
     write_bytes(path, csv_text(("file", "student", "what", "remark"), rows).encode())
     return path

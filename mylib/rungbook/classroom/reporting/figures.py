@@ -37,7 +37,15 @@ def scores(values: Sequence[float], most: float) -> str:
     )
 
     def draw(axes: Any) -> None:
-        axes.bar([most * (k + 0.5) / 10 for k in range(10)], counts, most / 10, color=_PALE, edgecolor=_INK, lw=0.8)
+        axes.bar(
+            [most * (k + 0.5) / 10 for k in range(10)],
+            counts,
+            most / 10,
+            color=_PALE,
+            edgecolor=_INK,
+            lw=0.8,
+            clip_on=False,
+        )
         axes.set_xlim(0, most)
         axes.set_ylim(0, max(1, *counts) * 1.1)
         axes.yaxis.get_major_locator().set_params(integer=True)

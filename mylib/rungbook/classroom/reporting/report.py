@@ -38,9 +38,8 @@ def report_lab(place: ClassFolder, lab: Lab) -> Path:
     scores = [one.score for one in marked if one.score is not None]
     status = Counter(one.status for one in marks)
     parts = [
-        note(
-            "; ".join(f"{count} {word}" for word, count in status.items()) + f"; mean {fmean(scores):.1f} of {full:g}."
-        ),
+        note(", ".join(f"{count} {word}" for word, count in status.items())),
+        note(f"Mean {fmean(scores):.1f} of {full:g} points."),
         figures.scores(scores, full),
         heading("Exercises"),
         figures.shares([one.name for one in judged], [one.share for one in judged]),
@@ -86,6 +85,7 @@ def report_term(place: ClassFolder) -> Path:
     count = [sum(one is not None for one in column) for column in columns]
     parts = [
         figures.course([lab.short for lab in labs], means, list(percent.values())),
+        note("Thick line: mean of the class. Thin lines: students."),
         heading("Labs"),
         table(
             "Means are over those who were marked.",
