@@ -3,9 +3,10 @@ from pathlib import Path
 import pytest
 
 from rungbook import LadderError
-from rungbook.classroom.bench_sheet import CAUTIONS, bench_sheet
+from rungbook.classroom.bench_sheet import bench_sheet
 from rungbook.classroom.build import build, stale
 from rungbook.classroom.labs import Lab
+from rungbook.drawing.forms import CAUTIONS
 from rungbook.grading.variants import Variant
 
 TEXT = """# Lab 07 · At the bench

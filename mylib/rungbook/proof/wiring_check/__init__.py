@@ -2,14 +2,16 @@
 
 Enters: a `Wiring` (a ladder on the terminals of a kit) and readings that a person has taken with the supply off and
 its fuse out [ohm]. Leaves: the list of tests with expected readings, and a report that names the likely mistakes, the
-likeliest first. Each is found by making every single mistake of the wire list and asking the network.
+likeliest first. Each is found by making every single mistake of the wire list and asking the network. Also the steps
+with voltage that follow the sign-off (`live_tests`).
 
-Dead tests only: de-energise, lock out and prove dead before the first of them. What they show clean may still be wrong
+De-energise, lock out and prove dead before the first dead test. What they show clean may still be wrong
 in a way that resistance does not tell; supervision, sign-off and local code stay what they are.
 """
 
 from rungbook.proof.wiring_check.dead_tests import DeadTest, dead_tests
+from rungbook.proof.wiring_check.live_tests import LiveTest, live_tests
 from rungbook.proof.wiring_check.mistakes import Mistake, mistakes
 from rungbook.proof.wiring_check.report import WiringReport, check_wiring
 
-__all__ = ["DeadTest", "Mistake", "WiringReport", "check_wiring", "dead_tests", "mistakes"]
+__all__ = ["DeadTest", "LiveTest", "Mistake", "WiringReport", "check_wiring", "dead_tests", "live_tests", "mistakes"]
