@@ -180,6 +180,29 @@ class TestShortage:
         )
 
 
+TIMER = Device("K4", "timer relay")
+
+
+class TestTimers:
+    def test_a_contact_without_terminals_is_the_timed_one(self):
+        ladder = ladder_of((NO("K4"), coil("K4")), (NC("K4"), coil("Q1")), devices=[*map(Device, ("Q1",)), TIMER])
+        assert [one.wired.item.terminals for one in allocate(ladder, TRAINING_KIT)] == [
+            "15-18",
+            "A1-A2",
+            "15-16",
+            "A1-A2",
+        ]
+
+    def test_the_contacts_that_change_at_once_are_asked_for_by_their_terminals(self):
+        ladder = ladder_of((NO("K4", "21-24"), coil("K4")), devices=[TIMER])
+        assert allocate(ladder, TRAINING_KIT)[0].wired.item.terminals == "21-24"
+
+    def test_there_is_one_timed_contact_of_a_kind(self):
+        ladder = ladder_of((NO("K4"), coil("K4")), (NO("K4"), coil("Q1")), devices=[Device("Q1"), TIMER])
+        with pytest.raises(LadderError, match="needs two NO contacts of K4; the kit has one"):
+            allocate(ladder, TRAINING_KIT)
+
+
 class TestRefusals:
     def test_a_device_that_the_kit_lacks(self):
         with pytest.raises(LadderError, match="no device S7 in the kit 'training kit'"):
@@ -190,15 +213,6 @@ class TestRefusals:
             allocate(ladder_of((NC("S6"), coil("Q1"))), TRAINING_KIT)
         assert found.value.rule == ("S6 is an emergency stop in the kit 'training kit' and a push button in the ladder")
         assert found.value.choices == ("Device('S6', 'emergency stop')",)
-
-    def test_a_contact_of_a_timer_must_say_whether_it_is_timed(self):
-        ladder = ladder_of((NO("K4"), coil("K4")), devices=[Device("K4", "timer relay")])
-        with pytest.raises(LadderError) as found:
-            allocate(ladder, TRAINING_KIT)
-        assert str(found.value) == (
-            "Contact NO('K4'): the NO contacts of a timer relay are not alike; name its terminals. "
-            "Choices: 15-18 (timed), 21-24 (at once)."
-        )
 
     def test_a_contact_of_a_selector_must_say_in_which_position_it_is_closed(self):
         ladder = ladder_of((NC("S5"), coil("Q1")), devices=[Device("S5", "three-position selector"), Device("Q1")])

@@ -70,6 +70,17 @@ class TestList:
             "reset on automatic",
         ]
 
+    def test_of_a_fuse_does_not_blow_it(self):
+        assert contacts(fit("control fuse 2 A")) == [("at rest", "1-2", "beeps")]
+
+    def test_of_a_motor_and_a_transformer_ask_for_their_windings(self):
+        for name in ("200 W training motor", "control transformer"):
+            assert any("to the protective earth" in t.do for t in function_tests(fit(name)))
+
+    def test_figures_have_no_exponent(self):
+        (coil,) = [t for t in function_tests(fit("eight-pin control relay")) if t.kind == "coil"]
+        assert coil.shown == "1970 to 2960 ohm"  # 120 V, 3.5 VA at power factor 0.6
+
     def test_of_a_timer_has_each_function(self):
         times = [t for t in function_tests(fit("multifunction timer")) if t.kind == "time"]
         assert len(times) == 7

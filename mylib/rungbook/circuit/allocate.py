@@ -34,24 +34,16 @@ def allocate(ladder: Ladder, kit: Kit) -> tuple[Landed, ...]:
     for they have one terminal in common.
 
     Raises LadderError if the ladder is not valid, the kit lacks a device or has another kind of that name, a setting
-    lies outside its dial, a contact is not told by its kind alone (timed or not; which position of a selector), named
-    terminals are not there, or the kit has too few contacts: then it says which accessory cures that.
+    lies outside its dial, a contact is not told by its kind alone (which position of a selector), named terminals are
+    not there, or the kit has too few contacts: then it says which accessory cures that.
     """
     ladder.validate()
-    for tag, device in ladder.devices.items():
-        fitted = kit.device(f"wire {ladder.title!r}", tag)
-        if fitted.model.kind != device.kind:
-            theirs, ours = _article(fitted.model.kind), _article(device.kind)
-            rule = f"{tag} is {theirs} in the kit {kit.name!r} and {ours} in the ladder"
-            raise LadderError(f"wire {ladder.title!r}", rule, tag, (f"Device({tag!r}, {fitted.model.kind!r})",))
-        _check_dial(fitted, parse_setting(device), tag)
+    for tag in ladder.devices:
+        check_part(ladder, tag, kit.device(f"wire {ladder.title!r}", tag), kit.name)
     items = [(n, wired) for n, rung in enumerate(wire_numbers(ladder), 1) for wired in rung.items]
     blocks: dict[int, ContactBlock] = {}
     for tag in ladder.devices:
-        wanted = {k: w for k, (_, w) in enumerate(items) if isinstance(w.item, Contact) and w.item.device == tag}
-        if wanted:
-            chosen = _choose_or_tell(tag, tuple(wanted.values()), kit.devices[tag])
-            blocks |= dict(zip(wanted, chosen, strict=True))
+        blocks |= contacts_on([wired for _, wired in items], tag, kit.devices[tag])
     commons = _commons([(wired, blocks[k]) for k, (_, wired) in enumerate(items) if k in blocks])
     landed = []
     for k, (n, wired) in enumerate(items):
@@ -65,6 +57,24 @@ def allocate(ladder: Ladder, kit: Kit) -> tuple[Landed, ...]:
             named = replace(wired.item, terminals=pair if contact_kind(pair) else "")
             landed.append(Landed(replace(wired, item=named), left, right, n))
     return tuple(landed)
+
+
+def check_part(ladder: Ladder, tag: str, fitted: Fitted, kit: str) -> None:
+    """Raise LadderError if `fitted` is no device of the kind of `tag`, or its dial does not reach the setting."""
+    device = ladder.devices[tag]
+    if fitted.model.kind != device.kind:
+        theirs, ours = _article(fitted.model.kind), _article(device.kind)
+        rule = f"{tag} is {theirs} in the kit {kit!r} and {ours} in the ladder"
+        raise LadderError(f"wire {ladder.title!r}", rule, tag, (f"Device({tag!r}, {fitted.model.kind!r})",))
+    _check_dial(fitted, parse_setting(device), tag)
+
+
+def contacts_on(items: Sequence[Wired], tag: str, fitted: Fitted) -> dict[int, ContactBlock]:
+    """Return place in `items` -> contact of `fitted`, for every contact of `tag`. Raises LadderError as `allocate`."""
+    wanted = {k: w for k, w in enumerate(items) if isinstance(w.item, Contact) and w.item.device == tag}
+    if not wanted:
+        return {}
+    return dict(zip(wanted, _choose_or_tell(tag, tuple(wanted.values()), fitted), strict=True))
 
 
 def _check_dial(fitted: Fitted, setting: object, tag: str) -> None:
@@ -115,7 +125,12 @@ def _choose_or_tell(tag: str, wanted: Sequence[Wired], fitted: Fitted) -> list[C
     cure = f"; fit {_article(cures[0])}" if cures else _detour(fitted)
     for kind in (NO_KIND, NC_KIND):
         usual = ALL_KINDS[fitted.model.kind].closed_in(kind)
-        alike = {block.terminals for block in fitted.contacts if block.kind == kind and block.closed == usual}
+        timed = any(block.timed for block in fitted.contacts)
+        alike = {
+            block.terminals
+            for block in fitted.contacts
+            if block.kind == kind and block.closed == usual and block.timed == timed
+        }
         needs = sum(contact.kind == kind and contact.terminals in alike | {""} for contact in contacts)
         has = len(alike)
         if needs > has:
@@ -163,16 +178,14 @@ def _check_told(tag: str, contact: Contact, fitted: Fitted) -> None:
         return
     alike = [block for block in fitted.contacts if block.kind == contact.kind]
     fitting = [block for block in alike if block.closed == spec.closed_in(contact.kind)]
-    if alike and (not fitting or len({block.timed for block in fitting}) > 1):
-        choices = tuple(f"{block.terminals} ({_when(block, bool(spec.setting))})" for block in alike)
+    if alike and not fitting:
+        choices = tuple(f"{block.terminals} (closed in {_places(block)})" for block in alike)
         rule = f"the {contact.kind} contacts of a {fitted.model.kind} are not alike; name its terminals"
         raise LadderError(f"Contact {contact}", rule, choices=choices)
 
 
-def _when(block: ContactBlock, timer: bool) -> str:
-    if timer and block.timed:
-        return "timed"
-    return "at once" if timer else f"closed in {' or '.join(sorted(block.closed)) or 'no position'}"
+def _places(block: ContactBlock) -> str:
+    return " or ".join(sorted(block.closed)) or "no position"
 
 
 def choose(wanted: Sequence[Wired], fitted: Fitted) -> list[ContactBlock] | None:
@@ -190,11 +203,14 @@ def choose(wanted: Sequence[Wired], fitted: Fitted) -> list[ContactBlock] | None
     spec = ALL_KINDS[fitted.model.kind]
     if len(wanted) > len(blocks):
         return None
+    timed = any(block.timed for block in blocks)
     used: dict[int, int] = {}  # block -> wanted
 
     def suits(block: ContactBlock, contact: Contact) -> bool:
         if contact.terminals:
             return block.terminals == contact.terminals
+        if block.timed != timed:  # without terminals a contact of a timer is its timed one, as on the timeline
+            return False
         return block.kind == contact.kind and block.closed == spec.closed_in(contact.kind)
 
     def place(step: int) -> bool:

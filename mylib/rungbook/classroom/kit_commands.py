@@ -68,6 +68,30 @@ def add_kit_commands(commands: argparse._SubParsersAction[argparse.ArgumentParse
     back.add_argument("--reason", required=True)
     back.set_defaults(run=_take_back)
 
+    sheets = acts.add_parser("sheets", help="wiring sheets of a lab for all groups, one file to print")
+    sheets.add_argument("lab", metavar="LAB", help="such as lab02")
+    sheets.add_argument("-o", "--output", required=True, type=Path, metavar="OUT", help="such as sheets.pdf")
+    sheets.add_argument("--groups", default="", metavar="NAMES", help="parted by commas (default: one, to fill in)")
+    sheets.add_argument("--circuit", action="append", default=[], metavar="NAME", help="of the lab's answers")
+    sheets.add_argument("--symbols", default="nema", help="nema or iec")
+    sheets.add_argument("--paper", default="A4", help="A4 or Letter")
+    sheets.set_defaults(run=_sheets)
+
+    tests = acts.add_parser("test-sheet", help="inspection and function test of every part, to print")
+    tests.add_argument("kits", nargs="*", metavar="KIT", help="numbers to fill in (default: one, to fill in)")
+    tests.add_argument("-o", "--output", required=True, type=Path, metavar="OUT", help="such as test.pdf")
+    tests.add_argument("--paper", default="A4", help="A4 or Letter")
+    tests.set_defaults(run=_test_sheet)
+
+    plan = acts.add_parser("plan", help="which labs the kit carries, what to add, what a class costs")
+    plan.add_argument("labs", nargs="*", metavar="LAB", help="default: all")
+    plan.add_argument("--groups", type=int, default=0, metavar="N", help="cost of kits for so many groups")
+    plan.add_argument(
+        "--prices", type=Path, metavar="FILE", help="CSV with columns model, cost (default: the ledger's)"
+    )
+    plan.add_argument("--currency", default="", help="of --prices")
+    plan.set_defaults(run=_plan)
+
     for name, words, one in (
         ("list", "all kits: where they are, and their condition", False),
         ("show", "one kit piece by piece, also as the list to fill in at a check", True),
@@ -189,4 +213,57 @@ def _show(options: argparse.Namespace) -> int:
         print(listing)
     else:
         print(f"written: {write(listing, options.csv)}")
+    return 0
+
+
+def _sheets(options: argparse.Namespace) -> int:
+    from rungbook.classroom.kit_sheets import lab_sheets
+    from rungbook.classroom.labs import find_lab, find_root
+    from rungbook.drawing.forms import save_forms
+
+    groups = _names(options.groups) or [""]
+    kits = _kits_of_groups(options) if options.ledger.is_file() else {}
+    lab = find_lab(find_root(), options.lab)
+    forms = lab_sheets(lab, groups, circuits=options.circuit, symbols=options.symbols, kits=kits)
+    print(f"written: {save_forms(forms, options.output, options.paper)}, {len(forms)} wiring sheets")
+    return 0
+
+
+def _kits_of_groups(options: argparse.Namespace) -> dict[str, str]:
+    states = _ledger(options).books().kits.values()
+    return {state.holding.group: state.kit for state in states if state.holding is not None}
+
+
+def _test_sheet(options: argparse.Namespace) -> int:
+    from rungbook.classroom.kit_sheets import test_sheets
+    from rungbook.drawing.forms import save_forms
+    from rungbook.kit import TRAINING_KIT
+
+    groups = {kit: group for group, kit in _kits_of_groups(options).items()} if options.ledger.is_file() else {}
+    forms = test_sheets({kit: (TRAINING_KIT, groups.get(kit, "")) for kit in options.kits or [""]})
+    print(f"written: {save_forms(forms, options.output, options.paper)}, {len(forms)} test sheets")
+    return 0
+
+
+def _plan(options: argparse.Namespace) -> int:
+    from decimal import Decimal
+
+    from rungbook.classroom.kit_plan import costs, plan, what_carries
+    from rungbook.classroom.labs import find_lab, find_labs, find_root
+    from rungbook.kit.ledger.entries import money
+    from rungbook.kit.ledger.files import read_prices
+
+    root = find_root()
+    labs = [find_lab(root, name) for name in options.labs] or find_labs(root)
+    plans = plan(labs)
+    print(what_carries(plans))
+    if options.groups:
+        prices, currency = {}, options.currency
+        if options.prices is not None:
+            prices = {m: Decimal(money(f"Model {m!r}", cost)) for m, cost in read_prices(options.prices).items()}
+        elif options.ledger.is_file():
+            books = _ledger(options).books()
+            prices, currency = books.prices, books.currency
+        print()
+        print(costs(plans, options.groups, prices, currency))
     return 0

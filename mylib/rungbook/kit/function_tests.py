@@ -41,6 +41,17 @@ _TOLD = {
     "tripped": "press its test button",
 }
 _WORKED = {"in": "with the armature in"}
+_OTHERS = {
+    "motor": (
+        "shaft turns by hand, without rubbing",
+        "windings U1–V1, V1–W1, U1–W1: three readings alike within 5 %, none open",
+        "each winding to the protective earth: OL",
+    ),
+    "control transformer": (
+        "primary H1–H2 and secondary X1–X2: each has a reading, neither is open",
+        "primary to secondary, and each to the protective earth: OL",
+    ),
+}
 _TIMERS = {
     "on-delay": "give voltage: {no} closes after the time",
     "off-delay": "give voltage, take it away: {no} opens after the time",
@@ -77,10 +88,15 @@ class FunctionTest:
         if self.kind == "contact":
             return "OL" if self.highest is None else "beeps"
         if self.highest is None or math.isinf(self.highest):
-            return f"{self.lowest:.3g} {self.unit} or more"
+            return f"{_figure(self.lowest)} {self.unit} or more"
         if self.lowest == 0:
-            return f"at most {self.highest:.3g} {self.unit}"
-        return f"{self.lowest:.3g} to {self.highest:.3g} {self.unit}"
+            return f"at most {_figure(self.highest)} {self.unit}"
+        return f"{_figure(self.lowest)} to {_figure(self.highest)} {self.unit}"
+
+
+def _figure(value: float) -> str:
+    """Three figures, without an exponent: 134, 1970, 4.5."""
+    return f"{float(f'{value:.3g}'):g}"
 
 
 def function_tests(fitted: Fitted) -> tuple[FunctionTest, ...]:
@@ -98,7 +114,9 @@ def function_tests(fitted: Fitted) -> tuple[FunctionTest, ...]:
     for words in INSPECTION:
         add("look", words, "")
     kind = ALL_KINDS[fitted.model.kind]
-    for position in kind.positions if _by_hand(fitted) else ():
+    for words in _OTHERS.get(kind.name, ()):
+        add("look", words, "")
+    for position in _positions(fitted):
         for block in fitted.contacts:
             closed = CLOSED_OHMS if position in block.closed else None
             add("contact", _how(fitted, position), block.terminals, highest=closed, unit="ohm", position=position)
@@ -155,10 +173,12 @@ def function_tests(fitted: Fitted) -> tuple[FunctionTest, ...]:
     return tuple(found)
 
 
-def _by_hand(fitted: Fitted) -> bool:
-    """True if its contacts can be brought to every position without voltage: a hand, or a push on the armature."""
+def _positions(fitted: Fitted) -> tuple[str, ...]:
+    """The positions to which a hand, or a push on the armature, can bring its contacts without voltage, unharmed."""
     kind = ALL_KINDS[fitted.model.kind]
-    return bool(kind.moves) or (kind.load == "coil" and not kind.timed)
+    if kind.name == "fuse":
+        return (kind.rest,)
+    return kind.positions if kind.moves or (kind.load == "coil" and not kind.timed) else ()
 
 
 def _how(fitted: Fitted, position: str) -> str:

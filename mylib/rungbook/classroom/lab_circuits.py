@@ -1,0 +1,61 @@
+"""The circuits of a lab that are wired on the kit: its answers that are ladders and fit, from the model solution."""
+
+from __future__ import annotations
+
+import contextlib
+import io
+import re
+from dataclasses import dataclass
+
+from rungbook.circuit import Ladder, Wiring, wire
+from rungbook.circuit.arrange import arrange
+from rungbook.classroom.build import instructor_notebook
+from rungbook.classroom.labs import Lab
+from rungbook.errors import LadderError
+from rungbook.kit import TRAINING_KIT, Kit
+
+_MARKED = re.compile(r"\bmark\(\s*[\"'](\w+)[\"']")
+
+
+def lab_circuits(lab: Lab) -> dict[str, Ladder]:
+    """Return answer -> ladder, for each marked answer of the model solution that is a finished ladder.
+
+    Runs the instructor's own notebook in this process, its test cells left out. Raises LadderError if a cell fails.
+    """
+    notebook = instructor_notebook(lab)
+    names: dict[str, None] = {}
+    space: dict[str, object] = {"__name__": "__main__"}
+    for cell in notebook.cells:
+        if cell.cell_type != "code":
+            continue
+        if cell.metadata.get("nbgrader", {}).get("locked"):
+            names.update(dict.fromkeys(_MARKED.findall(cell.source)))
+            continue
+        try:
+            with contextlib.redirect_stdout(io.StringIO()):
+                exec(compile(cell.source, cell["id"], "exec"), space)
+        except Exception as error:
+            raise LadderError(f"{lab.name}, cell {cell['id']}", f"fails: {error}") from error
+    found = {name: space.get(name) for name in names}
+    return {name: value for name, value in found.items() if isinstance(value, Ladder) and value.rungs}
+
+
+@dataclass(frozen=True)
+class OnPanel:
+    """One circuit with parts of a box. wiring: None if it cannot be wired, as problem says. extra: as `Arrangement`."""
+
+    name: str
+    ladder: Ladder
+    wiring: Wiring | None
+    taken: dict[str, str]
+    extra: tuple[tuple[str, str], ...] = ()
+    problem: str = ""
+
+
+def on_panel(name: str, ladder: Ladder, box: Kit = TRAINING_KIT) -> OnPanel:
+    """Put the parts of `box` on the panel for `ladder` and wire it; what the box lacks is listed and taken as there."""
+    try:
+        found = arrange(ladder, box)
+        return OnPanel(name, ladder, wire(ladder, found.panel), found.taken, found.extra)
+    except LadderError as error:
+        return OnPanel(name, ladder, None, {}, problem=str(error))
