@@ -105,6 +105,8 @@ def _command(hidden: Iterable[Path], kind: str) -> list[str]:
             command += ["--perms", "0755", "--dir", str(above)]  # bubblewrap's own would shut out an ordinary user
     for folder in shown:
         command += ["--ro-bind", str(folder), str(folder)]
+    for link, target in _links(shown):
+        command += ["--symlink", target, link]
     for folder in dict.fromkeys(path.resolve() for path in hidden):
         if folder.is_dir() and any(folder.is_relative_to(open_) for open_ in (Path("/usr"), *shown)):
             command += ["--tmpfs", str(folder)]
@@ -119,16 +121,25 @@ def _python_folders() -> list[Path]:
     package = Path(rungbook.__file__).parent
     packages = [Path(entry) for entry in sys.path if entry.endswith(("site-packages", "dist-packages"))]
     wanted = [Path(sys.prefix), Path(sys.base_prefix), *packages, package, package.resolve()]
-    executable = Path(sys.executable)
-    for _ in range(8):  # a venv's python is a chain of links
-        wanted.append(executable.parent.parent)
-        if not executable.is_symlink():
-            break
-        executable = executable.parent / os.readlink(executable)
+    wanted = [folder for folder in wanted if not Path.home().is_relative_to(folder)]
     found: list[Path] = []
     for folder in sorted({path for path in wanted if path.is_dir()}, key=lambda path: len(path.parts)):
         if len(folder.parts) > 2 and not any(folder.is_relative_to(one) for one in (Path("/usr"), *found)):
             found.append(folder)
+    return found
+
+
+def _links(shown: list[Path]) -> list[tuple[str, str]]:
+    """The links outside the shown folders by which this Python is found (a venv's python may be a chain of links)."""
+    found = []
+    link = Path(sys.executable)
+    for _ in range(8):
+        if not link.is_symlink():
+            break
+        target = os.readlink(link)
+        if not any(link.is_relative_to(folder) for folder in (Path("/usr"), *shown)):
+            found.append((str(link), target))
+        link = link.parent / target
     return found
 
 

@@ -7,6 +7,7 @@ import sys
 from typing import Any
 
 from rungbook.classroom.marking.engine import How, Marking, mark_lab, protections_missing
+from rungbook.classroom.marking.handed_in import printable
 
 
 def mark(options: argparse.Namespace) -> int:
@@ -42,4 +43,5 @@ def report(marking: Marking) -> str:
 def _line(entry: dict[str, Any]) -> str:
     said = [entry["problem"], *entry["notes"]]
     said += [f"{', '.join(entry['waiting'])} waits for a person"] if entry["waiting"] else []
-    return f"{entry['student']}: {entry['points']:g} of {entry['most']:g}. {'; '.join(part for part in said if part)}"
+    text = f"{entry['student']}: {entry['points']:g} of {entry['most']:g}. {'; '.join(part for part in said if part)}"
+    return printable(text)

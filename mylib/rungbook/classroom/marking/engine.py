@@ -302,22 +302,41 @@ class _Run:
         self.ready.append((outcome, given, print_))
         self.bar.update()
 
+    def _record(
+        self, batch: list[tuple[Outcome, HandedIn, str]]
+    ) -> tuple[dict[str, tuple[float, float]], dict[str, str]]:
+        """Record a batch; if that fails, one by one. Returns student -> points and maximum, student -> what failed."""
+        try:
+            return self.recorder.record([(outcome, given.files) for outcome, given, _ in batch]), {}
+        except Exception as problem:
+            if len(batch) == 1:
+                outcome = batch[0][0]
+                return {}, {outcome.student: f"Could not be written: {type(problem).__name__}: {str(problem)[:200]}"}
+        points, lost = {}, {}
+        for one in batch:
+            more, failed = self._record([one])
+            points.update(more)
+            lost.update(failed)
+        return points, lost
+
     def _write(self, now: bool) -> None:
         due = len(self.ready) >= _BATCH or time.monotonic() - self.written > _BATCH_SECONDS
         if not self.ready or not (now or due):
             return
         batch, self.ready = self.ready, []
-        points = self.recorder.record([(outcome, given.files) for outcome, given, _ in batch])
+        points, lost = self._record(batch)
         entries = []
         for outcome, _, print_ in batch:
-            score, most = points[outcome.student]
+            if outcome.student in lost:
+                print_ = ""  # tried again by the next run
+            score, most = points.get(outcome.student, (0, 0))
             entries.append(
                 {
                     "time": datetime.now(UTC).isoformat(timespec="seconds"),
                     "student": outcome.student,
                     "points": score,
                     "most": most,
-                    "problem": outcome.problem,
+                    "problem": lost.get(outcome.student, outcome.problem),
                     "notes": list(outcome.notes),
                     "waiting": list(outcome.waiting),
                     "seconds": outcome.seconds,

@@ -35,33 +35,41 @@ def read_handed_in(student: str, folder: Path, name: str) -> HandedIn:
     if not os.path.isdir(folder) or os.path.islink(folder):
         return HandedIn(student, None, problem="What was handed in is no folder.")
     for path in _walk(folder):
-        told = str(path.relative_to(folder))
+        inside = str(path.relative_to(folder))
+        told = printable(inside)
         try:
             status = path.lstat()
             if not stat.S_ISREG(status.st_mode):
                 notes.append(f"{told} is a link or no file; it was passed over")
-            elif told == notebook:
+            elif inside == notebook:
                 data = _read(path, MAX_NOTEBOOK + 1)
             elif path.suffix == ".ipynb":
                 others.append(path)
+            elif notebook in path.relative_to(folder).parts or told != inside:
+                notes.append(f"{told} was passed over for its name")
             elif len(files) >= MAX_FILES or status.st_size > room:
                 notes.append(f"{told} was passed over: at most {MAX_FILES} files, {MAX_FILE_BYTES} bytes together")
             else:
-                files[told] = _read(path, room)
-                room -= len(files[told])
+                files[inside] = _read(path, room)
+                room -= len(files[inside])
         except OSError as error:
             notes.append(f"{told} cannot be read: {error.strerror}")
     at_top = [path for path in others if path.parent == folder]
     if data is None and len(at_top) == 1:
-        notes.append(f"{at_top[0].name} was taken for {notebook}")
+        notes.append(f"{printable(at_top[0].name)} was taken for {notebook}")
         try:
             data = _read(at_top[0], MAX_NOTEBOOK + 1)
         except OSError as error:
-            problem = f"{at_top[0].name} cannot be read: {error.strerror}."
+            problem = f"{printable(at_top[0].name)} cannot be read: {error.strerror}."
     if data is None and not problem:
-        there = ", ".join(path.name for path in at_top[:5])
+        there = ", ".join(printable(path.name) for path in at_top[:5])
         problem = f"No notebook {notebook} was handed in{f', but {there}' if there else ''}."
     return HandedIn(student, data, files, tuple(notes), problem)
+
+
+def printable(text: str) -> str:
+    """The text with a mark in the place of each character that would move a terminal's cursor or cannot be written."""
+    return "".join(one if one.isprintable() else "\ufffd" for one in text)
 
 
 def _walk(folder: Path) -> Iterator[Path]:

@@ -99,7 +99,8 @@ def _starts(picture: str, start: bytes) -> bool:
 @lru_cache(maxsize=512)
 def clean_html(html: str) -> str:
     """Return `html` with nothing in it that runs, loads from elsewhere, or covers the page."""
-    return bleach.clean(html, tags=_TAGS, attributes=_allowed, protocols=["data"], strip=True)
+    cleaned = bleach.clean(html, tags=_TAGS, attributes=_allowed, protocols=["data"], strip=True)
+    return cleaned.replace("<img ", '<img style="max-width:100%" ')
 
 
 def _allowed(tag: str, name: str, value: str) -> bool:

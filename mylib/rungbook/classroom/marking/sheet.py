@@ -147,5 +147,4 @@ def blank(paper: Paper, reason: str) -> Sheet:
     cells: list[dict[str, Any]] = [{"cell_type": "markdown", "source": text, "id": None, "grade_id": None}]
     for cell in paper.cells:
         cells.append({"cell_type": cell.kind, "source": cell.source, "id": None, "grade_id": cell.grade_id})
-    sheet = put_together(paper, cells)
-    return Sheet(sheet.cells, sheet.papers, [reason])
+    return put_together(paper, cells)

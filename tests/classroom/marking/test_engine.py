@@ -1,0 +1,359 @@
+"""A whole run over a class folder: what is broken, cut off, changed by hand, and marked again."""
+
+import json
+import os
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import nbformat
+import pytest
+
+from rungbook.classroom.build import instructor_notebook, notebook_text, released_notebook, replace_file
+from rungbook.classroom.class_folder import ClassFolder
+from rungbook.classroom.folder import make_class, open_class
+from rungbook.classroom.labs import Lab
+from rungbook.classroom.marking import engine
+from rungbook.classroom.marking.command import report
+from rungbook.classroom.marking.engine import How, mark_lab
+from rungbook.errors import LadderError
+
+NAME = "lab07-small"
+SOURCE = """# Lab 07 · Small
+
+```python
+from rungbook import NC, NO, Ladder, coil, lamp
+```
+
+```python nbgrader={"grade_id": "lab07-pump"}
+pump = Ladder("Pump")
+### BEGIN SOLUTION
+pump.rung(NC("S1") & (NO("S2") | NO("Q1")), coil("Q1"))
+### END SOLUTION
+```
+
+```python nbgrader={"grade_id": "lab07-pump-marks", "points": 50}
+### BEGIN HIDDEN TESTS
+from rungbook.grading import mark, must
+from rungbook.proof import off_while, pulls_in
+
+mark("pump", globals(), must(pulls_in("Q1", when="press S2"), 20), must(off_while("Q1", "S1", "pressed"), 30, limit=30))
+### END HIDDEN TESTS
+```
+
+```python nbgrader={"grade_id": "lab07-word"}
+word = {"relay": ""}
+### BEGIN SOLUTION
+word = {"relay": "coil"}
+### END SOLUTION
+```
+
+```python nbgrader={"grade_id": "lab07-word-marks", "points": 30}
+### BEGIN HIDDEN TESTS
+from rungbook.grading import mark, picks
+
+mark("word", globals(), picks({"relay": ("coil",)}, 30, {}))
+### END HIDDEN TESTS
+```
+
+<!-- #region nbgrader={"grade_id": "lab07-essay", "points": 20} -->
+### BEGIN SOLUTION
+A model answer.
+### END SOLUTION
+<!-- #endregion -->
+"""
+PUMP = 'pump = Ladder("Pump")\npump.rung(NC("S1") & (NO("S2") | NO("Q1")), coil("Q1"))'
+# a right circuit with more states than the limit of its test
+LARGE = (
+    'pump = Ladder("Pump")\nway = NO("S2") | NO("Q1")\n'
+    'for n in range(3, 8):\n    way = way | NO(f"S{n}") & NC(f"S{n}")\n'
+    'pump.rung(NC("S1") & way, coil("Q1"))'
+)
+WORD = 'word = {"relay": "coil"}'
+QUIET = How(workers=2, progress=False)
+
+
+def notebook(lab: Lab, pump: str = PUMP, word: str = WORD, essay: str = "Because.") -> nbformat.NotebookNode:
+    made = released_notebook(instructor_notebook(lab))
+    for cell in made.cells:
+        cell.source = {"lab07-pump": pump, "lab07-word": word, "lab07-essay": essay}.get(cell["id"], cell.source)
+    return made
+
+
+class Class:
+    """A class folder with the small lab released."""
+
+    def __init__(self, root: Path) -> None:
+        self.lab = Lab(root / "course", NAME)
+        self.lab.source.parent.mkdir(parents=True)
+        self.lab.source.write_text(SOURCE, encoding="utf-8")
+        self.folder = root / "class"
+        make_class(self.folder, [self.lab])
+        assert open_class(self.folder).generate_assignment(NAME)["success"]
+
+    def hand_in(self, student: str, content: str | bytes | nbformat.NotebookNode, name: str = "lab07.ipynb") -> Path:
+        path = self.folder / "submitted" / student / NAME / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        if isinstance(content, nbformat.NotebookNode):
+            content = json.dumps(content)
+        path.write_bytes(content if isinstance(content, bytes) else content.encode())
+        return path
+
+    def mark(self, how: How = QUIET) -> engine.Marking:
+        folder = ClassFolder(self.folder)
+        return mark_lab(folder, folder.lab(NAME), how)
+
+    def grades(self, student: str) -> dict[str, tuple]:
+        with open_class(self.folder).gradebook as gradebook:
+            found = gradebook.find_submission_notebook("lab07", NAME, student)
+            return {g.name[6:]: (g.auto_score, g.manual_score, g.needs_manual_grade) for g in found.grades}
+
+    def marked(self, student: str) -> nbformat.NotebookNode:
+        return nbformat.read(self.folder / "autograded" / student / NAME / "lab07.ipynb", as_version=4)
+
+
+FULL = {"pump-marks": (50, None, False), "word-marks": (30, None, False), "essay": (None, None, True)}
+NONE = {"pump-marks": (0, None, False), "word-marks": (0, None, False), "essay": (0, None, False)}
+
+
+@pytest.fixture(scope="module", name="run")
+def _run(walls: None, tmp_path_factory: pytest.TempPathFactory) -> tuple[Class, dict[str, dict]]:
+    """One run over honest, broken and doctored submissions; the log's line of each student."""
+    made = Class(tmp_path_factory.mktemp("engine"))
+    lab = made.lab
+    with open_class(made.folder).gradebook as gradebook:
+        gradebook.add_student("absent")
+    made.hand_in("right", notebook(lab))
+    made.hand_in("large", notebook(lab, LARGE))
+    made.hand_in("blank", notebook(lab, "", "", "*Write your answer here.*"))
+    made.hand_in("late-error", notebook(lab, word="word = 1\n1 / 0"))
+    made.hand_in("leaves", notebook(lab, word="import os\nos._exit(0)"))
+    made.hand_in("no-json", b'{"cells": [')
+    made.hand_in("no-utf8", b"\xff\xfe\x00")
+    made.hand_in("list", b"[1, 2]")
+    made.hand_in("deep", b"[" * 100_000)
+    made.hand_in("other-name", notebook(lab), "my lab (2).ipynb")
+    made.hand_in("two-names", notebook(lab), "a.ipynb")
+    made.hand_in("two-names", notebook(lab), "b.ipynb")
+    made.hand_in("no-notebook", b"x", "lab07.txt")
+    link = made.hand_in("link", b"", "data.txt").with_name("lab07.ipynb")
+    link.symlink_to(made.folder / "gradebook.db")
+
+    edited = notebook(lab)
+    for cell in edited.cells:
+        if cell["id"].endswith("-marks"):
+            cell.source = "99"
+            cell.metadata.nbgrader.points = 99
+    made.hand_in("edited", edited)
+    deleted = notebook(lab)
+    deleted.cells = [cell for cell in deleted.cells if not cell["id"].endswith("-marks")]
+    made.hand_in("deleted", deleted)
+    doubled = notebook(lab)
+    doubled.cells += [nbformat.from_dict(json.loads(json.dumps(cell))) for cell in doubled.cells[-4:]]
+    made.hand_in("doubled", doubled)
+    turned = notebook(lab)
+    head, load, pump, pump_marks, word, word_marks, essay = turned.cells
+    turned.cells = [essay, load, word, word_marks, pump, pump_marks, head]
+    made.hand_in("reordered", turned)
+    early = notebook(lab)
+    early.cells = [load, pump_marks, pump, word, word_marks, essay]
+    made.hand_in("test-before-answer", early)
+    typed = notebook(lab)
+    for cell in typed.cells:
+        if cell["id"].endswith("-marks"):
+            cell.cell_type = "markdown"
+            del cell["outputs"], cell["execution_count"]
+        cell.metadata = nbformat.from_dict({"nbgrader": cell.metadata.get("nbgrader", 7)})
+    made.hand_in("types", typed)
+    marking = made.mark()
+    return made, {entry["student"]: entry for entry in marking.entries}
+
+
+class TestMarks:
+    @pytest.mark.parametrize("student", ["right", "edited", "deleted", "doubled", "reordered", "types", "other-name"])
+    def test_are_full_for_right_work_whatever_was_done_to_the_test_cells(self, run, student: str) -> None:
+        made, _ = run
+        assert made.grades(student) == FULL
+
+    @pytest.mark.parametrize("student", ["no-json", "no-utf8", "list", "deep", "two-names", "no-notebook", "link"])
+    def test_are_nothing_where_there_is_no_notebook(self, run, student: str) -> None:
+        made, _ = run
+        assert made.grades(student) == NONE
+
+    def test_are_for_what_the_answer_is_at_the_test_cell_as_in_nbgrader(self, run) -> None:
+        made, _ = run
+        assert made.grades("test-before-answer") == FULL | {"pump-marks": (0, None, False)}
+
+    def test_are_nothing_for_an_answer_left_as_it_was(self, run) -> None:
+        made, _ = run
+        assert made.grades("blank") == NONE
+
+    def test_of_what_came_before_the_notebook_ended_itself_are_kept(self, run) -> None:
+        made, log = run
+        assert made.grades("leaves") == FULL | {"word-marks": (0, None, False)}
+        assert log["leaves"]["problem"] == "a cell ended the notebook's process (exit status 0)"
+
+    def test_wait_for_a_person_where_something_was_not_decided(self, run) -> None:
+        made, log = run
+        assert made.grades("large") == FULL | {"pump-marks": (20, None, True)}
+        assert log["large"]["waiting"] == ["lab07-pump-marks"]
+
+
+class TestReasons:
+    @pytest.mark.parametrize(
+        ("student", "reason"),
+        [
+            ("no-json", "Notebook: cannot be read: "),
+            ("no-utf8", "Notebook: is not UTF-8 text."),
+            ("list", "Notebook: cannot be read: "),
+            ("deep", "Notebook: is nested too deep."),
+            ("two-names", "No notebook lab07.ipynb was handed in, but a.ipynb, b.ipynb."),
+            ("no-notebook", "No notebook lab07.ipynb was handed in."),
+            ("link", "No notebook lab07.ipynb was handed in."),
+        ],
+    )
+    def test_are_in_the_log_and_in_the_students_notebook(self, run, student: str, reason: str) -> None:
+        made, log = run
+        assert log[student]["problem"].startswith(reason)
+        assert made.marked(student).cells[0].source.startswith(f"**This submission could not be marked.** {reason}")
+
+    def test_tell_what_was_changed(self, run) -> None:
+        _, log = run
+        assert log["doubled"]["notes"] == [
+            f"cell lab07-{name} stands more than once; the last one counts"
+            for name in ("pump-marks", "word", "word-marks", "essay")
+        ]
+        assert log["deleted"]["notes"] == [
+            "cell lab07-pump-marks was missing and is put back",
+            "cell lab07-word-marks was missing and is put back",
+        ]
+        assert log["link"]["notes"] == ["lab07.ipynb is a link or no file; it was passed over"]
+        assert log["other-name"]["notes"] == ["my lab (2).ipynb was taken for lab07.ipynb"]
+
+    def test_no_solution_goes_to_a_student_whose_notebook_was_no_notebook(self, run) -> None:
+        made, _ = run
+        text = notebook_text(made.marked("no-json"))
+        assert "A model answer." not in text
+        assert 'NC(\\"S1\\") & (NO(\\"S2\\") | NO(\\"Q1\\"))' not in text
+
+
+class TestAgain:
+    def test_nothing_is_done_twice_and_a_manual_score_stays(self, run) -> None:
+        made, log = run
+        with open_class(made.folder).gradebook as gradebook:
+            grade = gradebook.find_grade("lab07-word-marks", "lab07", NAME, "right")
+            grade.manual_score = 7
+            comment = gradebook.find_comment("lab07-essay", "lab07", NAME, "right")
+            comment.manual_comment = "Well said."
+            gradebook.db.commit()
+        second = made.mark()
+        assert (len(second.entries), second.kept) == (0, len(log))
+        assert second.missing == ["absent"]
+        third = made.mark(How(workers=1, again=True, progress=False))
+        assert len(third.entries) == len(log)
+        assert made.grades("right") == FULL | {"word-marks": (30, 7, True)}
+        with open_class(made.folder).gradebook as gradebook:
+            assert gradebook.find_comment("lab07-essay", "lab07", NAME, "right").manual_comment == "Well said."
+        same = ("points", "problem", "notes", "waiting", "fingerprint")
+        for entry in third.entries:
+            if entry["student"] != "right":
+                assert {key: entry[key] for key in same} == {key: log[entry["student"]][key] for key in same}
+
+    def test_only_what_changed_is_marked_again(self, run) -> None:
+        made, _ = run
+        made.hand_in("late-error", notebook(made.lab))
+        assert [entry["student"] for entry in made.mark().entries] == ["late-error"]
+
+    def test_feedback_pages_are_made_by_nbgrader_as_ever(self, run) -> None:
+        made, _ = run
+        api = open_class(made.folder)
+        for student in ("large", "no-json", "doubled"):
+            result = api.generate_feedback(NAME, student)
+            assert result["success"], result["log"]
+            page = (made.folder / "feedback" / student / NAME / "lab07.html").read_text(encoding="utf-8")
+            assert "BEGIN HIDDEN TESTS" not in page
+
+
+def test_a_run_that_is_killed_goes_on_and_ends_as_if_it_had_not_been(walls: None, tmp_path: Path) -> None:
+    made = Class(tmp_path)
+    for n in range(12):
+        made.hand_in(
+            f"s{n:02d}",
+            notebook(made.lab, PUMP.replace("Pump", f"Pump {n}"), word=f"{WORD}\nimport time\ntime.sleep(.2)"),
+        )
+    command = [
+        sys.executable,
+        "-m",
+        "rungbook.cli",
+        "class",
+        "mark",
+        NAME,
+        "--class",
+        str(made.folder),
+        "--workers",
+        "2",
+    ]
+    for wait in (6, 9):
+        process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+        time.sleep(wait)
+        process.send_signal(signal.SIGKILL)
+        process.wait()
+    done = subprocess.run(command, capture_output=True, text=True, timeout=200, check=False)
+    assert done.returncode == 0, done.stderr
+    for n in range(12):
+        assert made.grades(f"s{n:02d}") == FULL
+    text = (made.folder / "marking" / f"{NAME}.jsonl").read_text(encoding="utf-8")
+    assert len({json.loads(line)["student"] for line in text.splitlines() if line}) == 12
+
+
+def test_without_isolation_the_command_refuses_and_names_the_words(tmp_path: Path) -> None:
+    made = Class(tmp_path)
+    made.hand_in("right", notebook(made.lab))
+    command = [sys.executable, "-m", "rungbook.cli", "class", "mark", NAME, "--class", str(made.folder)]
+    environment = os.environ | {"PATH": "/nowhere"}
+    done = subprocess.run(command, env=environment, capture_output=True, text=True, timeout=100, check=False)
+    assert done.returncode == 2
+    assert "bubblewrap is not installed" in done.stderr
+    assert "--trust-submissions" in done.stderr
+    assert not (made.folder / "autograded").exists()
+    trusted = subprocess.run(
+        [*command, "--trust-submissions"], env=environment, capture_output=True, text=True, timeout=100, check=False
+    )
+    assert trusted.returncode == 0, trusted.stderr
+    assert "not protected: no network" in trusted.stderr
+    assert made.grades("right") == FULL
+
+
+class TestRefusals:
+    def test_nothing_handed_in(self, tmp_path: Path) -> None:
+        with pytest.raises(LadderError, match="nothing was handed in"):
+            Class(tmp_path).mark(How(trusted=True, progress=False))
+
+    def test_a_lab_that_is_not_released(self, tmp_path: Path) -> None:
+        made = Class(tmp_path)
+        made.hand_in("right", notebook(made.lab))
+        (made.folder / "gradebook.db").unlink()
+        with pytest.raises(LadderError, match="release it first: rungbook class release lab07"):
+            made.mark(How(workers=1, trusted=True, progress=False))
+
+    def test_points_that_differ_from_those_released(self, tmp_path: Path) -> None:
+        made = Class(tmp_path)
+        made.hand_in("right", notebook(made.lab))
+        path = made.folder / "source" / NAME / "lab07.ipynb"
+        replace_file(path, path.read_text(encoding="utf-8").replace('"points": 50', '"points": 49'))
+        with pytest.raises(LadderError, match="other test cells or points than the source"):
+            made.mark(How(workers=1, trusted=True, progress=False))
+
+
+def test_the_report_names_each_submission_that_needs_an_eye() -> None:
+    entry = {"student": "a", "points": 20.0, "most": 100.0, "problem": "It broke", "notes": ["n"], "waiting": ["x"]}
+    fine = entry | {"student": "b", "problem": "", "notes": [], "waiting": []}
+    marking = engine.Marking([entry, fine], kept=3, missing=["c"], log=Path("log.jsonl"), seconds=7.4)
+    assert report(marking) == (
+        "2 marked, 3 unchanged, 1 not handed in; 7 s\n"
+        "a: 20 of 100. It broke; n; x waits for a person\n"
+        "not handed in: c\n"
+        "log: log.jsonl"
+    )

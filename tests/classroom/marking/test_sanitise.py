@@ -1,0 +1,71 @@
+"""Only static outputs come through."""
+
+import base64
+
+import pytest
+
+from rungbook.classroom.marking.sanitise import clean_html, outputs
+
+PNG = base64.b64encode(b"\x89PNG\r\n\x1a\n....").decode()
+
+
+class TestHtml:
+    @pytest.mark.parametrize(
+        ("html", "left"),
+        [
+            ("<script>alert(1)</script><b>x</b>", "alert(1)<b>x</b>"),
+            ('<b onclick="alert(1)">x</b>', "<b>x</b>"),
+            ('<a href="https://example.org">x</a>', "<a>x</a>"),
+            ('<img src="https://example.org/a.png" alt="x">', '<img style="max-width:100%" alt="x">'),
+            ('<img src="data:text/html;base64,AAAA" onerror="alert(1)">', "<img>"),
+            ('<iframe src="x"></iframe><p style="position:fixed">y</p>', "<p>y</p>"),
+            ("<svg onload=alert(1)><b>x</b></svg>", "<b>x</b>"),
+        ],
+    )
+    def test_loses_what_runs_or_loads(self, html: str, left: str) -> None:
+        assert clean_html(html) == left
+
+    def test_of_a_diagram_keeps_picture_and_description(self) -> None:
+        from rungbook import NO, Ladder, coil, draw
+
+        ladder = Ladder("Pump")
+        ladder.rung(NO("S1"), coil("Q1"))
+        html = draw(ladder)._repr_mimebundle_()["text/html"]
+        cleaned = clean_html(html)
+        assert 'alt="Ladder diagram' in cleaned
+        assert html.split('src="')[1].split('"')[0] in cleaned
+
+    def test_of_a_table_keeps_rows_and_cells(self) -> None:
+        html = "<table><tbody><tr><th>S1</th><td>pressed</td></tr></tbody></table>"
+        assert clean_html(html) == html
+
+
+class TestOutputs:
+    def test_that_are_none_are_dropped(self) -> None:
+        assert outputs(["x", {"output_type": "stream", "name": "other", "text": "x"}, {"output_type": 7}], 1) == []
+
+    def test_of_other_kinds_than_text_and_pictures_are_dropped(self) -> None:
+        data = {"application/javascript": "alert(1)", "text/plain": "x", "text/markdown": "<script>"}
+        assert outputs([{"output_type": "display_data", "data": data}], 1) == [
+            {"output_type": "display_data", "data": {"text/plain": "x"}, "metadata": {}}
+        ]
+
+    def test_that_say_they_are_a_picture_must_begin_like_one(self) -> None:
+        good = {"output_type": "display_data", "data": {"image/png": PNG}}
+        bad = {"output_type": "display_data", "data": {"image/png": base64.b64encode(b"<script>").decode()}}
+        assert outputs([good, bad], 1) == [{"output_type": "display_data", "data": {"image/png": PNG}, "metadata": {}}]
+
+    def test_svg_becomes_an_image_which_runs_nothing(self) -> None:
+        (made,) = outputs([{"output_type": "display_data", "data": {"image/svg+xml": "<svg onload='x()'/>"}}], 1)
+        assert made["data"]["text/html"].startswith('<img alt="picture" src="data:image/svg+xml;base64,')
+
+    def test_printed_lines_are_cut_at_a_thousand_over_the_whole_cell(self) -> None:
+        flood = {"output_type": "stream", "name": "stdout", "text": "x\n" * 600}
+        made = outputs([flood, flood, flood], 1)
+        assert len(made) == 2
+        assert made[1]["text"].endswith("… Output truncated …\n")
+        assert sum(one["text"].count("\n") for one in made) < 1002
+
+    def test_half_a_pair_of_a_character_can_still_be_written(self) -> None:
+        (made,) = outputs([{"output_type": "stream", "name": "stdout", "text": "a\ud800b"}], 1)
+        assert made["text"] == "a\ufffdb"
