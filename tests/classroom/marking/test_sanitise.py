@@ -4,7 +4,7 @@ import base64
 
 import pytest
 
-from rungbook.classroom.marking.sanitise import clean_html, outputs
+from rungbook.classroom.marking.sanitise import clean_html, markdown, outputs
 
 PNG = base64.b64encode(b"\x89PNG\r\n\x1a\n....").decode()
 
@@ -69,3 +69,37 @@ class TestOutputs:
     def test_half_a_pair_of_a_character_can_still_be_written(self) -> None:
         (made,) = outputs([{"output_type": "stream", "name": "stdout", "text": "a\ud800b"}], 1)
         assert made["text"] == "a\ufffdb"
+
+
+class TestMarkdown:
+    @pytest.mark.parametrize(
+        "text",
+        [
+            "The contact **holds**, since 3 < 4 and a<4.",
+            "| a | b |\n|---|---|\n| 1 | 2 |",
+            "H<sub>2</sub>O<br>x",
+            "<https://example.org/a>",
+        ],
+    )
+    def test_of_the_usual_kind_stays(self, text: str) -> None:
+        assert markdown(text) == text
+
+    @pytest.mark.parametrize(
+        "text",
+        [
+            "<script>alert(1)</script>",
+            '<img src=x onerror="alert(1)">',
+            "<b onmouseover=alert(1)>x</b>",
+            "[x](javascript:alert(1))",
+            "[x](java&#115;cript:alert(1))",
+            "[x](Java\tScript:alert(1))",
+            "[x]: data:text/html,x",
+            "$\\href{x}{y}$",
+            "<!-- x",
+        ],
+    )
+    def test_that_may_run_something_is_shown_as_it_is_written(self, text: str) -> None:
+        assert markdown(text) == f"```text\n{text}\n```"
+
+    def test_cannot_leave_its_frame(self) -> None:
+        assert markdown("````\n<script>") == "``````text\n````\n<script>\n``````"

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import base64
 import binascii
+import html as html_entities
 import re
 from functools import lru_cache
 from typing import Any
@@ -34,6 +35,13 @@ _PICTURE = re.compile(r"data:image/(?:png|jpeg|gif|svg\+xml);base64,[A-Za-z0-9+/
 _PAIR = re.compile(r"[\ud800-\udfff]")
 
 
+_BARE = "b|i|u|s|em|strong|sub|sup|br|hr|p|code|kbd|pre|ul|ol|li|table|thead|tbody|tr|td|th|div|span|details|summary"
+_TAG = re.compile(rf"<(?!(?:/?(?:{_BARE})\s*/?|https?://[^<>\s\"'`]*)>)(?=[A-Za-z/!?])", re.IGNORECASE)
+_RUNS = re.compile(
+    r"(?:java|vb|live)script:|data:(?!image/(?:png|jpeg|gif)[;,])|\\href|\\require|\\html|\\unicode", re.I
+)
+
+
 def outputs(claimed: list[Any], count: int | None) -> list[dict[str, Any]]:
     """Return what may be kept of a cell's outputs, in nbformat's form."""
     kept: list[dict[str, Any]] = []
@@ -54,6 +62,19 @@ def outputs(claimed: list[Any], count: int | None) -> list[dict[str, Any]]:
                 one = {"output_type": kind, "data": data, "metadata": {}}
                 kept.append(one | ({"execution_count": count} if kind == "execute_result" else {}))
     return kept
+
+
+def markdown(source: str) -> str:
+    """Return a student's text for the pages that show it: as it is, or, if there is HTML in it other than plain tags
+    without attributes, or a link that may run something, as preformatted text."""
+    read = source
+    for _ in range(3):
+        read = html_entities.unescape(read)
+    squeezed = "".join(one for one in read if one.isprintable() and not one.isspace())
+    if not _TAG.search(read) and not _TAG.search(source) and not _RUNS.search(squeezed):
+        return source
+    fence = "`" * (2 + max((len(run) for run in re.findall("`+", source)), default=1))
+    return f"{fence}text\n{source}\n{fence}"
 
 
 def _text(claimed: object, lines: int = MAX_LINES) -> tuple[str, int]:

@@ -13,6 +13,7 @@ from typing import Any
 import nbformat
 
 from rungbook.classroom.marking.paper import Paper, PaperCell
+from rungbook.classroom.marking.sanitise import markdown
 from rungbook.errors import LadderError
 
 MAX_NOTEBOOK = 20_000_000  # bytes of a submitted notebook
@@ -94,8 +95,9 @@ def put_together(paper: Paper, submitted: list[dict[str, Any]]) -> Sheet:
         found.append((cell, known))
     _add_missing(paper, found, sheet.notes)
     seen: set[str] = set()
+    trusted = {cell.source for cell in paper.cells}
     for place, (cell, known) in enumerate(found):
-        sheet.cells.append(_finished(cell, known, place, seen, sheet.notes))
+        sheet.cells.append(_finished(cell, known, place, seen, sheet.notes, trusted))
         if known is not None:
             sheet.papers[place] = known
     return sheet
@@ -119,7 +121,7 @@ def _add_missing(paper: Paper, found: list[tuple[dict[str, Any], PaperCell | Non
 
 
 def _finished(
-    cell: dict[str, Any], known: PaperCell | None, place: int, seen: set[str], notes: list[str]
+    cell: dict[str, Any], known: PaperCell | None, place: int, seen: set[str], notes: list[str], trusted: set[str]
 ) -> dict[str, Any]:
     if known is not None:
         if cell["cell_type"] != known.kind:
@@ -127,6 +129,8 @@ def _finished(
             cell["cell_type"] = known.kind
         if known.locked and cell["source"] != known.source:
             cell["source"] = known.source  # the hidden tests are put in; a student's own text here never counts
+    if cell["cell_type"] != "code" and cell["source"] not in trusted:
+        cell["source"] = markdown(cell["source"])
     made: dict[str, Any] = {"cell_type": cell["cell_type"], "source": cell["source"], "metadata": {}}
     if known is not None:
         made["metadata"]["nbgrader"] = dict(known.meta)
