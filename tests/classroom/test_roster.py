@@ -45,6 +45,13 @@ class TestRefuses:
             f"  line 10: id 'y\\nz'; legal: {legal}, the last no dot",
         ]
 
+    def test_an_address_that_two_students_have(self, tmp_path: Path) -> None:
+        rows = "id,email\na,ina@cider.example\nina@cider.example,\nb,INA@cider.example\n"
+        with pytest.raises(
+            LadderError, match=r"1 bad row\n  line 4: e-mail 'INA@cider.example' stands in line 2 already"
+        ):
+            read(tmp_path, rows)
+
     @pytest.mark.parametrize(
         ("text", "told"),
         [
