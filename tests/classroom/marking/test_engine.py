@@ -130,6 +130,7 @@ def _run(walls: None, tmp_path_factory: pytest.TempPathFactory) -> tuple[Class, 
     made.hand_in("blank", notebook(lab, "", "", "*Write your answer here.*"))
     made.hand_in("late-error", notebook(lab, word="word = 1\n1 / 0"))
     made.hand_in("leaves", notebook(lab, word="import os\nos._exit(0)"))
+    made.hand_in("half-pair", notebook(lab, word='word = {"relay": "\\ud800", "\\udfff": "\\x00"}'))
     made.hand_in("no-json", b'{"cells": [')
     made.hand_in("no-utf8", b"\xff\xfe\x00")
     made.hand_in("list", b"[1, 2]")
@@ -194,6 +195,11 @@ class TestMarks:
         made, log = run
         assert made.grades("leaves") == FULL | {"word-marks": (0, None, False)}
         assert log["leaves"]["problem"] == "a cell ended the notebook's process (exit status 0)"
+
+    def test_are_given_to_words_that_no_file_can_hold(self, run) -> None:
+        made, log = run
+        assert made.grades("half-pair") == FULL | {"word-marks": (0, None, False)}
+        assert log["half-pair"]["problem"] == ""
 
     def test_wait_for_a_person_where_something_was_not_decided(self, run) -> None:
         made, log = run

@@ -45,7 +45,7 @@ class Journal:
                 file.seek(-1, os.SEEK_END)
                 if file.read(1) != b"\n":
                     text = "\n" + text
-            file.write(text.encode())
+            file.write(text.encode("utf-8", "replace"))
             file.flush()
             os.fsync(file.fileno())
 
