@@ -314,6 +314,18 @@ def test_a_run_that_is_killed_goes_on_and_ends_as_if_it_had_not_been(walls: None
     assert len({json.loads(line)["student"] for line in text.splitlines() if line}) == 12
 
 
+def test_an_interrupt_from_the_keyboard_ends_the_run_at_once_and_says_how_to_go_on(walls: None, tmp_path: Path) -> None:
+    made = Class(tmp_path)
+    made.hand_in("loops", notebook(made.lab, word="while True: pass"))
+    command = [sys.executable, "-m", "rungbook.cli", "class", "mark", NAME, "--class", str(made.folder)]
+    process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True)
+    time.sleep(10)
+    process.send_signal(signal.SIGINT)
+    said, _ = process.communicate(timeout=20)  # the cell itself may take a minute
+    assert process.returncode == 130
+    assert "run the same command again to go on" in said
+
+
 def test_without_isolation_the_command_refuses_and_names_the_words(tmp_path: Path) -> None:
     made = Class(tmp_path)
     made.hand_in("right", notebook(made.lab))

@@ -86,6 +86,8 @@ def mark_lab(folder: ClassFolder, lab: Lab, how: How) -> Marking:
                 run.mark(crew, handed)
             except KeyboardInterrupt:
                 run.marking.interrupted = True
+                for process in multiprocessing.active_children():
+                    process.terminate()  # what it was at is marked by the next run
             finally:
                 run.finish()
     run.marking.seconds = time.monotonic() - began
