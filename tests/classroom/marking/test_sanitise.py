@@ -79,6 +79,7 @@ class TestMarkdown:
             "| a | b |\n|---|---|\n| 1 | 2 |",
             "H<sub>2</sub>O<br>x",
             "<https://example.org/a>",
+            "&lt;script&gt; is a tag",
         ],
     )
     def test_of_the_usual_kind_stays(self, text: str) -> None:

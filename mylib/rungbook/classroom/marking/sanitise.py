@@ -71,7 +71,7 @@ def markdown(source: str) -> str:
     for _ in range(3):
         read = html_entities.unescape(read)
     squeezed = "".join(one for one in read if one.isprintable() and not one.isspace())
-    if not _TAG.search(read) and not _TAG.search(source) and not _RUNS.search(squeezed):
+    if not _TAG.search(source) and not _RUNS.search(squeezed):
         return source
     fence = "`" * (2 + max((len(run) for run in re.findall("`+", source)), default=1))
     return f"{fence}text\n{source}\n{fence}"
