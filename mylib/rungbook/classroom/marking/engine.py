@@ -149,7 +149,9 @@ def _executor(how: How, workers: int, hidden: tuple[str, ...]) -> Iterator[_Crew
 
     def make() -> ProcessPoolExecutor:
         context = multiprocessing.get_context("spawn")
-        pool = ProcessPoolExecutor(workers, context, initializer=_begin_worker, initargs=(hidden, how.trusted))
+        pool = ProcessPoolExecutor(
+            workers, context, initializer=_begin_worker, initargs=(hidden, how.trusted, os.getpid())
+        )
         for _ in range(workers):
             pool.submit(int)  # a process is started when there is something to do
         return pool
@@ -161,7 +163,7 @@ def _executor(how: How, workers: int, hidden: tuple[str, ...]) -> Iterator[_Crew
         crew.end()
 
 
-def _begin_worker(hidden: tuple[str, ...], trusted: bool) -> None:
+def _begin_worker(hidden: tuple[str, ...], trusted: bool, parent: int) -> None:
     """A worker's first act: end with the main process, leave interrupts to it, warm up."""
     import atexit
 
@@ -170,6 +172,8 @@ def _begin_worker(hidden: tuple[str, ...], trusted: bool) -> None:
     end_quietly()
     if sys.platform == "linux":
         walls.die_with_parent()
+    if os.getppid() != parent:  # it was killed before this process was that far
+        os._exit(1)
     atexit.register(cool_down)
     with contextlib.suppress(LadderError):  # the first task says it again, where it can be told
         warm_up(hidden, trusted)
