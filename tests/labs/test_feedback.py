@@ -18,8 +18,8 @@ from rungbook.proof.tell import does
 ROOT = Path(__file__).parents[2]
 WRONG = [(lab, s) for lab in find_labs(ROOT) for s in load_samples(lab) if s.marks and s.others != "blank"]
 # "Press S2. Let S2 go. Q1 drops out. Expected: …": the orders, and what one load does
-_SEEN = re.compile(r"(?P<orders>.*\. |)(?P<seen>(?P<tag>[QKP]\d+) [a-z ]+)\. Expected: (?P<expected>[^.]+)\.")
-_IN_TIME = r"{} (within|for at least) [0-9]+ s"
+_SEEN = re.compile(r"(?P<orders>.*\. |)(?P<seen>(?P<tag>[QKP]\d+) [a-z ]+)\. Expected: (?P<expected>([^.]|\.\d)+)\.")
+_IN_TIME = r"{} (within|for at least) [0-9.]+ s"
 _ROW = re.compile(r"([A-Z]\d+|supply)( asked)? +.*?(\w+) \W?_*=*\Z", re.ASCII)
 
 
