@@ -127,12 +127,14 @@ class TestHidden:
             vars(found)
         assert [name for name in dir(found) if not name.startswith("_")] == sorted(
             [
+                "acts",
                 "answer",
                 "as_found",
                 "claim",
                 "continuity",
                 "do",
                 "faults_of",
+                "from_acts",
                 "lock_out",
                 "ohms",
                 "page",
@@ -186,6 +188,86 @@ class TestReproducible:
         ask = finds_fault(wash_pump(), token_of("F1", "stays tripped"), 20, lab="lab07")
         assert mark("found", {"found": found.answer()}, ask) == 20
         assert "found: 20 of 20 points" in capsys.readouterr().out
+
+
+class TestActsAsText:
+    TEXT = """
+        press S2: Q1 out, P1 dark
+        volts S2:14 – X2: 120.0 V
+        volts F1:95 – X2: 120.0 V
+        volts F1:96 – X2: 0.0 V
+        let S2 go: Q1 out, P1 dark
+        switch the supply off: Q1 out, P1 dark
+        lock out: Q1 out, P1 dark, supply locked out
+        volts at the live source: 120.0 V
+        volts X1 – X2: 0.0 V
+        volts at the live source: 120.0 V
+        continuity F1:95 – F1:96: OL
+        take the lock off: Q1 out, P1 dark
+        as found: Q1 out, P1 dark
+        look: Q1 out, P1 dark
+        claim F1: stays tripped
+    """
+
+    def test_it_does_the_acts_again_and_gives_the_answer(self, capsys):
+        ask = finds_fault(wash_pump(), token_of("F1", "stays tripped"), 20, lab="lab07")
+        assert mark("found", {"found": hunt().from_acts(self.TEXT)}, ask) == 20
+        assert "found: 20 of 20 points" in capsys.readouterr().out
+
+    def test_what_was_done_by_hand_is_written_and_read_back(self):
+        found = hunt()
+        found.do("press S2, let S2 go, switch the supply off")
+        found.lock_out()
+        found.prove_dead()
+        found.ohms("Q1:A1", "Q1:A2")
+        found.continuity("S1:11", "S1:12")
+        found.take_lock_off()
+        found.as_found()
+        found.see()
+        found.claim("F1", "contact 95-96 stays open")
+        assert hunt().from_acts(found.acts()) == found.answer()
+        assert found.acts().splitlines()[-1] == "claim F1: contact 95-96 stays open"
+
+    def test_it_is_independent_of_what_hands_have_done_and_leaves_it_alone(self):
+        found = hunt()
+        found.do("press S2")
+        before = found.answer()
+        assert found.from_acts(self.TEXT) == hunt().from_acts(self.TEXT)
+        assert found.answer() == before
+
+    def test_without_a_claim_nothing_is_named(self):
+        assert hunt().from_acts("press S2: Q1 out, P1 dark")["claim"] is None
+        assert hunt().from_acts("") == hunt().answer()
+
+    def test_every_fault_can_be_written_as_a_claim(self):
+        case = wash_case()
+        for device, words in case.claims.named:
+            answer = hunt().from_acts(f"claim {device}: {words}")
+            assert answer["claim"] == {"device": device, "fault": words}
+
+    def test_the_text_of_another_hunt_is_refused(self):
+        with pytest.raises(LadderError, match=r"those of another hunt.*Act 2, volts X1 – X2.*this board shows '0.0 V'"):
+            hunt("supply", "fuse is blown").from_acts("look: Q1 out, P1 dark\nvolts X1 – X2: 120.0 V")
+
+    @pytest.mark.parametrize(
+        ("text", "told"),
+        [
+            (None, "Acts: are text"),
+            ("press S2", "Acts, line 1: is what was done"),
+            ("press S9: Q1 in", "Acts, line 1: Order: no such order here"),
+            ("look: Q1 out, P1 dark\nvolts S9:1 – X2: 0.0 V", "Acts, line 2: Lead: no such terminal here"),
+            ("claim F1: stays tripped\nlook: Q1 out", "Acts, line 2: nothing follows the claim"),
+            ("claim F1: is tired", "Claim on F1: no such fault here"),
+        ],
+    )
+    def test_a_line_that_cannot_be_read_is_named(self, text, told):
+        with pytest.raises(LadderError, match=told):
+            hunt().from_acts(text)
+
+    def test_the_budget_holds_for_it_too(self):
+        text = "volts X1 – X2: 120.0 V\n" * 2
+        with pytest.raises(LadderError, match="line 2: Hunt: all 1 readings are used up"):
+            hunt(budget=1).from_acts(text)
 
 
 class TestPage:

@@ -2,11 +2,12 @@
 
 Enters: a circuit, and orders and leads in the words of the bench. Leaves: what is seen and read, in V and ohm, and an
 answer as plain JSON data. Imports `kit`, `circuit`, `behaviour`, `proof`, `drawing`; ipywidgets and anywidget are
-loaded by `bench(…)` alone.
+loaded by `bench(…)`, and by a hunt that is displayed, alone.
 
 `controls` says what is on a panel, `model` is the bench without a browser, `meter` and `places` its meter, `traces`
-what it remembers; `widget` and the files of `front/` put it into a notebook. The room and its first verb have one name:
-`rungbook.bench` is the verb.
+what it remembers. `hunt` is the hunt, `hunt_view` what hands and eyes know of it, `hunt_text` its acts as text,
+`hunt_page` the account of it. `widget`, `hunt_widget` and the files of `front/` put them into a notebook, `kept` is the
+picture that stays there. The room and its first verb have one name: `rungbook.bench` is the verb.
 """
 
 from __future__ import annotations

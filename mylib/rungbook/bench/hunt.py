@@ -6,21 +6,27 @@
     hunt.claim("S2", "contact 13-14 stays open")
     found = hunt.answer()
 
+As the last line of a notebook cell, `hunt` is a bench with operators, a meter and the log. What hands do there, the
+notebook carries as text in the answer cell, `found = hunt.from_acts(text)`, so that it can be run again without hands.
+
 On a real panel: only under qualified supervision and by your local rules; de-energise, lock out and verify absence of
 voltage before anything but a voltage reading. A voltage reading on a live panel is work for trained people.
 """
 
 from __future__ import annotations
 
-from typing import Any, NoReturn, Protocol
+from collections.abc import Callable, Sequence
+from typing import Any, NamedTuple, NoReturn, Protocol
 
 from rungbook.behaviour import Board
 from rungbook.bench.hunt_page import HuntPage
-from rungbook.circuit import Ladder, PowerCircuit
+from rungbook.bench.hunt_text import read_acts, write_acts
+from rungbook.bench.hunt_view import seen_of
+from rungbook.circuit import Ladder, PowerCircuit, wire
 from rungbook.errors import LadderError
 from rungbook.kit import Kit
 from rungbook.proof.hunt import BUDGET, Case, Rig, Row, Search
-from rungbook.proof.hunt.judge import VERSION
+from rungbook.proof.hunt.judge import VERSION, first_untrue
 from rungbook.proof.hunt.rig import CONTINUITY, OHMS, VOLTS
 from rungbook.proof.hunt.search import AS_FOUND, DO, LOCK, LOOK, SOURCE, UNLOCK
 
@@ -39,7 +45,7 @@ class FaultHunt:
     `Case`.
     """
 
-    __slots__ = ("__act", "__case", "__claim", "__rows", "__token")
+    __slots__ = ("__budget", "__case", "__claim", "__drawing", "__hands", "__listeners", "__token")
 
     def __init__(
         self,
@@ -53,9 +59,12 @@ class FaultHunt:
         built: bool = False,
     ) -> None:
         self.__case = Case(circuit, lab, kit=kit, power=power, built=built)
+        self.__drawing = circuit if kit is None or not isinstance(circuit, Ladder) else wire(circuit, kit).ladder
         self.__token = token
+        self.__budget = check_budget(budget)
         self.__claim: tuple[str, str] | None = None
-        self.__act, self.__rows = _hands(self.__case, token, check_budget(budget))
+        self.__hands = _hands(self.__case, token, self.__budget)
+        self.__listeners: list[Callable[[], None]] = []
 
     def do(self, orders: str) -> Row:
         """Give one or more orders of the bench, such as "press S2" or "press S2, let S2 go"; return what is seen.
@@ -65,8 +74,11 @@ class FaultHunt:
         self.__check_open()
         if not isinstance(orders, str) or not (each := [one.strip() for one in orders.split(",") if one.strip()]):
             raise LadderError("Order", "is text", orders, ("'press S2, let S2 go'",))
-        for one in each:
-            row = self.__act(DO, one)
+        try:
+            for one in each:
+                row = self.__hands.act(DO, one)
+        finally:
+            self.__changed()
         return row
 
     def see(self) -> Row:
@@ -133,15 +145,39 @@ class FaultHunt:
         """
         self.__check_open()
         self.__claim = self.__case.claims.read(device, fault)
+        self.__changed()
 
     def answer(self) -> dict[str, Any]:
         """What is handed in, as plain JSON data: the token, every act with what it showed, and the claim."""
-        claim = None if self.__claim is None else dict(zip(("device", "fault"), self.__claim, strict=True))
+        return self.__answer(self.__hands.rows(), self.__claim)
+
+    def acts(self) -> str:
+        """The acts with what they showed, and the claim, as text: a line each. `from_acts` reads it."""
+        return write_acts(self.__hands.rows(), self.__claim)
+
+    def from_acts(self, text: str) -> dict[str, Any]:
+        """Do the acts of `text` (`acts`) on a board of its own, as it was found, and return the answer, as `answer`.
+
+        So an answer cell that holds this text gives the same whenever the notebook is run, with hands or without.
+        Raises LadderError, naming the line, if one cannot be read or done, or this board shows something else.
+        """
+        records, claim = read_acts(text)
+        hands = _hands(self.__case, self.__token, self.__budget)
+        for number, record in enumerate(records, 1):
+            try:
+                hands.act(record["act"], record.get("what", ""), record.get("leads", ()))
+            except LadderError as problem:
+                raise LadderError(f"Acts, line {number}", str(problem).rstrip(".")) from None
+        if told := first_untrue(hands.rows(), records):
+            raise LadderError("Acts", f"are those of another hunt. {told}")
+        return self.__answer(hands.rows(), None if claim is None else self.__case.claims.read(*claim))
+
+    def __answer(self, rows: tuple[Row, ...], claim: tuple[str, str] | None) -> dict[str, Any]:
         return {
             "hunt": VERSION,
             "token": self.__token,
-            "acts": [row.record() for row in self.__rows()],
-            "claim": claim,
+            "acts": [row.record() for row in rows],
+            "claim": None if claim is None else dict(zip(("device", "fault"), claim, strict=True)),
         }
 
     def page(self) -> HuntPage:
@@ -151,18 +187,43 @@ class FaultHunt:
         """
         if self.__claim is None:
             raise LadderError("Page", "name the fault first: hunt.claim(device, fault)")
-        return HuntPage(self.__case, self.__rows(), self.__claim)
+        return HuntPage(self.__case, self.__hands.rows(), self.__claim)
 
     def __done(self, act: str, *leads: str) -> Row:
         self.__check_open()
-        return self.__act(act, "", leads)
+        row = self.__hands.act(act, "", leads)
+        self.__changed()
+        return row
+
+    def __changed(self) -> None:
+        for listener in self.__listeners:
+            listener()
 
     def __check_open(self) -> None:
         if self.__claim is not None:
             raise LadderError("Hunt", f"is over, as {': '.join(self.__claim)} was named; a new FaultHunt begins again")
 
+    # -- for the widget; nothing here knows more than hands and eyes do ------------------------------------------------
+
+    def _drawn(self) -> tuple[Case, Ladder | Board]:
+        """The sound case, and the sound circuit to draw."""
+        return self.__case, self.__drawing
+
+    def _seen(self) -> dict[str, Any]:
+        """What hands and eyes know now, as plain data."""
+        return self.__hands.view() | {"claim": self.__claim, "rows": self.__hands.rows(), "budget": self.__budget}
+
+    def _listen(self, listener: Callable[[], None]) -> None:
+        """Call `listener` after every act and after the claim."""
+        self.__listeners.append(listener)
+
+    def _ipython_display_(self) -> None:
+        from rungbook.bench.hunt_widget import HuntBench
+
+        HuntBench(self).show()
+
     def __repr__(self) -> str:
-        rows = self.__rows()
+        rows = self.__hands.rows()
         used = sum(row.costs for row in rows)
         claim = f", named {': '.join(self.__claim)}" if self.__claim else ""
         return f"Fault hunt on {self.__case.board.title!r}: {len(rows)} acts, {used} readings used{claim}"
@@ -172,24 +233,31 @@ class FaultHunt:
 
 
 class _Act(Protocol):
-    def __call__(self, name: str, what: object = "", leads: tuple[object, ...] = ()) -> Row: ...
+    def __call__(self, name: str, what: object = "", leads: Sequence[object] = ()) -> Row: ...
 
 
-class _Rows(Protocol):
-    def __call__(self) -> tuple[Row, ...]: ...
+class _Hands(NamedTuple):
+    """Hands on one board. act does an act and returns its row; rows: all so far; view: what hands and eyes know."""
+
+    act: _Act
+    rows: Callable[[], tuple[Row, ...]]
+    view: Callable[[], dict[str, Any]]
 
 
-def _hands(case: Case, token: str, budget: int) -> tuple[_Act, _Rows]:
-    """Hands on the board with the hidden fault: one does an act and returns its row, the other returns all rows."""
+def _hands(case: Case, token: str, budget: int) -> _Hands:
+    """Hands on the board with the hidden fault. The board itself stands in these functions and nowhere else."""
     search = Search(Rig(case.board, case.leads, case.hidden(token), case.power), budget)
 
-    def act(name: str, what: object = "", leads: tuple[object, ...] = ()) -> Row:
+    def act(name: str, what: object = "", leads: Sequence[object] = ()) -> Row:
         return search.act(name, what, leads)
 
     def rows() -> tuple[Row, ...]:
         return tuple(search.rows)
 
-    return act, rows
+    def view() -> dict[str, Any]:
+        return seen_of(search)
+
+    return _Hands(act, rows, view)
 
 
 def check_budget(budget: object) -> int:

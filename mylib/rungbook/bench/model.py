@@ -8,7 +8,6 @@ order that comes within that is done at its end. Paused, time stands still; then
 
 from __future__ import annotations
 
-from collections import deque
 from collections.abc import Iterator, Mapping
 
 from rungbook.behaviour import MEND, MICRO, SUPPLY, Board, Drive, Plant, Step, Timeline, moment_of, motor, overload
@@ -16,6 +15,7 @@ from rungbook.behaviour.script import MAX_TIME
 from rungbook.bench.controls import BLOWN, REPLACED, parts_of
 from rungbook.bench.meter import BenchMeter
 from rungbook.bench.traces import Traces
+from rungbook.bench.ways import way
 from rungbook.circuit import Ladder, PowerCircuit
 from rungbook.drawing.live import LiveFigure, Look
 from rungbook.drawing.live_power import LivePower
@@ -102,7 +102,7 @@ class BenchModel:
         """
         if tag not in self.moves:
             raise LadderError("bench", "no such device to operate", tag, tuple(self.moves))
-        if tag == SUPPLY and self.locked:
+        if tag == SUPPLY and self.locked and position != REPLACED:
             raise LadderError("bench", "the supply is locked out; take the lock off first", position)
         instant = None if at is None else _instant(at)
         moves = self._way(tag, position)
@@ -194,19 +194,8 @@ class BenchModel:
             if self.timeline.supply_on:
                 raise LadderError("bench, supply", "its fuse is replaced with the supply off only", "on", ("off",))
             return () if self.timeline.fuse_whole else (MEND.move,)
-        moves = self.moves[tag]
-        ways: dict[str, tuple[Move, ...]] = {self.timeline.position(tag): ()}
-        todo = deque(ways)
-        while todo and position not in ways:
-            here = todo.popleft()
-            for move in moves:
-                if move.start == here and move.end not in ways:
-                    ways[move.end] = (*ways[here], move)
-                    todo.append(move.end)
-        if position not in ways:
-            choices = tuple(dict.fromkeys(move.end for move in moves)) + (REPLACED,) * (tag == SUPPLY)
-            raise LadderError(f"bench, {tag}", "no such position that a hand can reach", position, choices)
-        return ways[position]
+        further = (REPLACED,) if tag == SUPPLY else ()
+        return way(tag, self.moves[tag], self.timeline.position(tag), position, further)
 
     # -- what comes out -----------------------------------------------------------------------------------------------
 

@@ -10,24 +10,18 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from html import escape
 from itertools import count
-from pathlib import Path
 from typing import Any
 
 import anywidget
 import traitlets
-from IPython.display import display, update_display
 
+from rungbook.bench.front import CSS, front
+from rungbook.bench.kept import Kept
 from rungbook.bench.model import BenchModel
 from rungbook.bench.places import places
 from rungbook.errors import LadderError
 
-_FRONT = Path(__file__).parent / "front"
 _numbers = count(1)
-
-
-def front(*names: str) -> str:
-    """The front end as one module: the files `names` of `front/`, joined in this order."""
-    return "\n".join((_FRONT / f"{name}.js").read_text(encoding="utf-8") for name in names)
 
 
 def _renamed(model: BenchModel, unique: str) -> Iterator[str]:
@@ -41,7 +35,7 @@ class Bench(anywidget.AnyWidget):
     """A bench in a notebook. `model` is what runs on it; `script` is what was done, as `run` reads it."""
 
     _esm = front("tools", "clock", "hands", "panel", "diagram", "probes", "meter", "trace", "life", "bench")
-    _css = (_FRONT / "bench.css").read_text(encoding="utf-8")
+    _css = CSS
     title = traitlets.Unicode().tag(sync=True)
     svg = traitlets.Unicode().tag(sync=True)
     name = traitlets.Unicode().tag(sync=True)
@@ -54,9 +48,9 @@ class Bench(anywidget.AnyWidget):
     def __init__(self, model: BenchModel) -> None:
         self.model = model
         self._told = (-1, -1)  # start and number of changes that `trace` shows
-        self._kept = ""
         self._read_out = False
         unique = f"{model.figure.name}-{next(_numbers)}"
+        self._kept = Kept(unique)
         super().__init__(
             title=model.circuit.title.strip() or "Bench",
             svg="".join(_renamed(model, unique)),
@@ -143,24 +137,17 @@ class Bench(anywidget.AnyWidget):
 
     # -- the picture of the last state --------------------------------------------------------------------------------
 
-    def _image(self) -> dict[str, Any]:
+    def _image(self) -> tuple[str, str]:
+        """The pictures, and below them what the meter shows, as HTML and as text."""
         pictures = self.model.pictures()
         html = "".join(picture._repr_mimebundle_()["text/html"] for picture in pictures)
         told = self.model.measured()
         read = f"<p>{escape(told)}</p>" if told else ""
-        return {
-            "text/html": f'<div class="{self.name}-last rungbook-bench-last">{html}{read}</div>',
-            "text/plain": "\n".join(filter(None, (*(picture.description for picture in pictures), told))),
-        }
+        return html + read, "\n".join(filter(None, (*(picture.description for picture in pictures), told)))
 
     def _keep(self) -> None:
-        if self._kept:
-            update_display(self._image(), display_id=self._kept, raw=True)
+        self._kept.renew(*self._image())
 
     def _ipython_display_(self) -> None:
         """Show the widget, and below it the picture that a saved notebook keeps."""
-        bundle = self._repr_mimebundle_()
-        data, metadata = bundle if isinstance(bundle, tuple) else (bundle, {})
-        display({**(data or {}), "text/plain": self.model.figure.words}, metadata=metadata, raw=True)
-        self._kept = f"{self.name}-kept"
-        display(self._image(), raw=True, display_id=self._kept)
+        self._kept.show(self, self.model.figure.words, *self._image())

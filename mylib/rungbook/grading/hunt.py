@@ -66,7 +66,7 @@ def _finding(found: Judgement, answer: Mapping[str, Any], look: str) -> Finding:
         "right": "That is the fault.",
         "device": "The device is right, its fault is another one.",
         "wrong": "That is not the fault.",
-        "nothing": "Name device and fault with hunt.claim.",
+        "nothing": "Name device and fault with hunt.claim. What was handed in on the bench is in the lines it shows.",
     }[found.found]
     reasons = [told]
     if found.remaining > 1:

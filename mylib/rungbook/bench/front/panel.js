@@ -1,7 +1,8 @@
-/** The operators and displays. `ask(device, position)` sends a wish. */
+/** The operators and displays. `ask(device, position)` sends a wish. latched: a button stays until it is used again. */
 class Panel {
-  constructor(parts, ask) {
+  constructor(parts, ask, latched = false) {
     this.ask = ask;
+    this.latched = latched;
     this.holds = [];
     this.keys = new Map();
     this.updates = [];
@@ -26,7 +27,7 @@ class Panel {
     if (part.look !== "motor")
       this.updates.push((state) => {
         const gauge = state.gauges[part.tag];
-        let text = state.positions[part.tag];
+        let text = state.words_of?.[part.tag] ?? state.positions[part.tag];
         if (part.tag === "supply" && !state.fuse) text = "fuse blown";
         put(word, gauge && part.controls.length ? `${text}, ${gauge.words}` : text);
       });
@@ -55,9 +56,10 @@ class Panel {
     if (part.colour && (control.mode === "hold" || control.to === "latched")) button.dataset.colour = part.colour;
     const told = [part.name, control.text && control.text !== part.name ? control.text.toLowerCase() : ""];
     if (part.colour && control.mode === "hold") told.push(`${part.colour} button`);
-    if (control.mode === "hold") told.push("hold");
+    if (control.mode === "hold" && !this.latched) told.push("hold");
     button.setAttribute("aria-label", told.filter(Boolean).join(", "));
-    if (control.mode === "hold") this.hold(part, control, button);
+    if (control.mode === "hold" && this.latched) this.latch(part, control, button);
+    else if (control.mode === "hold") this.hold(part, control, button);
     if (control.mode === "switch") {
       button.setAttribute("role", "switch");
       button.addEventListener("click", () =>
@@ -75,6 +77,17 @@ class Panel {
 
   pushed(part, control, button) {
     if (button.getAttribute("aria-disabled") !== "true") this.ask(part.tag, control.to);
+  }
+
+  /** A second pair of hands keeps the button in until it is used again. */
+  latch(part, control, button) {
+    const turn = () => this.ask(part.tag, button.getAttribute("aria-pressed") === "true" ? control.back : control.to);
+    button.addEventListener("click", turn);
+    this.updates.push((state) => button.setAttribute("aria-pressed", String(state.positions[part.tag] === control.to)));
+    if (control.key) {
+      button.setAttribute("aria-keyshortcuts", control.key);
+      this.keys.set(control.key, { take: turn, leave() {} });
+    }
   }
 
   hold(part, control, button) {
@@ -168,7 +181,7 @@ class Panel {
       if (!motor) return;
       put(word, motor.word);
       const share = Math.round(100 * motor.speed);
-      put(speed, `${Math.abs(share)} % speed`);
+      put(speed, motor.seen ? "" : `${Math.abs(share)} % speed`);
       arrow.setAttribute("visibility", share ? "visible" : "hidden");
       arrow.setAttribute("transform", motor.speed < 0 ? "scale(-1,1)" : "");
       box.classList.toggle("lit", Math.abs(motor.speed) > 0.01);

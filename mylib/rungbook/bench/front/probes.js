@@ -119,6 +119,7 @@ class Probes {
   /** No lead moves any more. */
   close() {
     this.off = true;
+    this.hint.hidden = true;
     for (const select of this.selects) select.disabled = true;
     for (const button of this.buttons.values()) button.disabled = true;
   }

@@ -1,0 +1,15 @@
+"""The front end of the widgets: files of JavaScript by concept, joined to the one module that anywidget takes."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+_HERE = Path(__file__).parent
+
+
+def front(*names: str) -> str:
+    """The files `names` of this folder as one module, in this order."""
+    return "\n".join((_HERE / f"{name}.js").read_text(encoding="utf-8") for name in names)
+
+
+CSS = (_HERE / "bench.css").read_text(encoding="utf-8")
