@@ -102,6 +102,10 @@ class TestWishes:
         assert told in state["refused"]
         assert state["rows"] == []
 
+    def test_the_fuse_of_the_supply_is_not_in_reach(self):
+        (supply,) = [part for part in HuntBench(hunt()).parts if part["tag"] == "supply"]
+        assert [control["text"] for control in supply["controls"]] == ["Supply"]
+
     def test_a_motor_is_seen(self):
         widget = HuntBench(hunt("Q1", "contact 23-24 stays open", power=direct()))
         wish(widget, "order", device="S2", to="pressed")

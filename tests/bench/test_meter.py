@@ -203,6 +203,12 @@ class TestProof:
         model.order("supply", "on")
         assert model.timeline.supply_on is True
 
+    def test_a_fuse_is_replaced_under_the_lock(self):
+        model = BenchModel(wash_pump())
+        locked_out(model)
+        model.order("supply", "fuse replaced")
+        assert model.locked is True
+
     def test_start_over_forgets_the_proof_and_keeps_the_leads(self):
         model = BenchModel(wash_pump())
         locked_out(model)
