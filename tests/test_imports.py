@@ -23,8 +23,8 @@ MAY = {
     "drawing": {"errors", "tables", "kit", "circuit", "behaviour", "proof"},
     "motors": {"errors", "tables", "kit", "behaviour", "drawing"},
     "bench": {"errors", "tables", "kit", "circuit", "behaviour", "proof", "drawing"},
-    "grading": {"errors", "tables", "kit", "circuit", "behaviour", "proof", "motors"},
     "exchange": {"errors", "tables", "kit", "circuit", "behaviour", "proof"},
+    "grading": {"errors", "tables", "kit", "circuit", "behaviour", "proof", "motors", "exchange"},
 }
 CORE = ("kit", "circuit", "behaviour", "proof", "motors", "bench", "grading", "exchange")
 HEAVY = (

@@ -13,6 +13,7 @@ from rungbook.exchange.ladder_xml import ladder_xml
 from rungbook.exchange.read_text import read_structured_text
 from rungbook.exchange.read_xml import read_ladder_xml
 from rungbook.exchange.scan import Scan, ScanTrace
+from rungbook.exchange.statements import read_statements
 from rungbook.exchange.text import structured_text
 
 __all__ = [
@@ -25,6 +26,7 @@ __all__ = [
     "input_table",
     "ladder_xml",
     "read_ladder_xml",
+    "read_statements",
     "read_structured_text",
     "scan_differences",
     "structured_text",

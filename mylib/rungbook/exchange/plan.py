@@ -175,7 +175,7 @@ def _wire_inputs(ladder: Ladder, wired: dict[str, str]) -> tuple[tuple[Wiring, .
             found.append(Wiring(tag, device, Contact(tag, kind), closed))
             for one in plain:
                 if one.kind != kind:
-                    _check_opposite(device)
+                    check_opposite(device)
                 inputs[one] = tag, one.kind != kind
         for one in contacts:
             if one not in plain:
@@ -192,7 +192,8 @@ def _usual(device: Device, contacts: list[Contact]) -> str:
     return "NC" if device.tag[0] == "F" or device.kind == "emergency stop" else "NO"
 
 
-def _check_opposite(device: Device) -> None:
+def check_opposite(device: Device) -> None:
+    """Raise LadderError if one contact on an input cannot tell the NO and the NC contact of `device`."""
     make, break_ = device.spec.closed_in("NO"), device.spec.closed_in("NC")
     if make & break_ or make | break_ != set(device.spec.positions):
         rule = (

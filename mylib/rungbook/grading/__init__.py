@@ -2,13 +2,14 @@
 
 Enters: a declared answer (a `Ladder`, or a form of words) and the instructor's requirements. Leaves: a number of
 points and a few printed lines in the language of the bench. Imports `kit`, `circuit`, `behaviour`, `proof`,
-`motors`.
+`motors`, `exchange`.
 """
 
 from rungbook.grading.check import Checked, check
 from rungbook.grading.finding import Finding
 from rungbook.grading.how_read import Readings, how_read
 from rungbook.grading.hunt import choose_fault, finds_fault, hunt_tokens
+from rungbook.grading.in_text import in_text
 from rungbook.grading.mark import asks_for_a_reader, declared, first_to_mend, mark
 from rungbook.grading.on_kit import OnKit, fits, on_kit
 from rungbook.grading.power_form import power_form
@@ -34,6 +35,7 @@ __all__ = [
     "good_practice",
     "how_read",
     "hunt_tokens",
+    "in_text",
     "lens",
     "mark",
     "must",
