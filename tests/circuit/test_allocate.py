@@ -205,8 +205,8 @@ class TestTimers:
 
 class TestRefusals:
     def test_a_device_that_the_kit_lacks(self):
-        with pytest.raises(LadderError, match="no device S7 in the kit 'training kit'"):
-            allocate(ladder_of((NO("S7"), coil("Q1"))), TRAINING_KIT)
+        with pytest.raises(LadderError, match="no device S9 in the kit 'training kit'"):
+            allocate(ladder_of((NO("S9"), coil("Q1"))), TRAINING_KIT)
 
     def test_a_device_of_another_kind(self):
         with pytest.raises(LadderError) as found:

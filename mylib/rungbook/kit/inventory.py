@@ -118,6 +118,8 @@ TRAINING_KIT = Kit(
         **{f"S{n}": fit("push button") for n in (1, 2, 3, 4)},
         "S5": fit("three-position selector"),
         "S6": fit("emergency stop"),
+        "S7": fit("two-position selector"),
+        "S8": fit("two-position selector"),
         "B1": fit("limit switch"),
         "B2": fit("limit switch"),
         "F1": fit("overload relay"),
