@@ -26,7 +26,8 @@ MAY = {
     "exchange": {"errors", "tables", "kit", "circuit", "behaviour", "proof"},
     "grading": {"errors", "tables", "kit", "circuit", "behaviour", "proof", "motors", "exchange"},
 }
-CORE = ("kit", "circuit", "behaviour", "proof", "motors", "bench", "grading", "exchange")
+MAY["alone"] = {*MAY, "classroom"}
+CORE = ("kit", "circuit", "behaviour", "proof", "motors", "bench", "grading", "exchange", "alone")
 HEAVY = (
     "numpy",
     "scipy",
@@ -70,6 +71,10 @@ class TestArrows:
         for line, name in imported(path):
             other = name.partition(".")[2].partition(".")[0]
             assert other in MAY[room] | {room}, f"{path}:{line}: {room} may not import {name}"
+
+    @pytest.mark.parametrize("path", sorted((PACKAGE / "classroom").rglob("*.py")), ids=lambda path: path.name)
+    def test_the_class_does_not_know_who_learns_alone(self, path):
+        assert [name for _, name in imported(path) if name.startswith("rungbook.alone")] == []
 
     def test_every_room_of_the_core_was_looked_at(self):
         assert {path.parent.name for path in FILES} >= set(CORE)

@@ -1,4 +1,4 @@
-"""What the README says is true. Its self-learner commands run in tests/classroom, its set-up commands in .ci/run."""
+"""What the README says is true. Its self-learner commands run in tests/alone, its set-up commands in .ci/run."""
 
 import re
 import shlex

@@ -15,11 +15,11 @@ from rungbook.errors import LadderError
 from rungbook.kit import Device
 
 if TYPE_CHECKING:
+    from rungbook.alone import check
     from rungbook.behaviour import run
     from rungbook.bench import FaultHunt
     from rungbook.circuit import wire
     from rungbook.drawing import draw
-    from rungbook.grading import check
     from rungbook.proof import compare, prove, review, truth_table, try_faults
 
 __version__ = "0.1.0"
@@ -33,7 +33,7 @@ _LATE = {
     "try_faults": "rungbook.proof",
     "review": "rungbook.proof",
     "draw": "rungbook.drawing",
-    "check": "rungbook.grading",
+    "check": "rungbook.alone",
     "FaultHunt": "rungbook.bench",
 }
 

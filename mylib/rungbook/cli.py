@@ -1,4 +1,4 @@
-"""The commands: `rungbook demo`, `class`, `kit`, `start`, `build`, `variant`, `symbols`, `convert`, `print`."""
+"""The commands: `rungbook demo`, `check`, `progress`, `class`, `kit`, `start`, `build`, `variant`, `symbols`, …"""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 import rungbook
+from rungbook.alone.commands import add_learner_commands
 from rungbook.classroom.class_commands import add_class_commands
 from rungbook.classroom.kit_commands import add_kit_commands
 from rungbook.errors import LadderError
@@ -28,6 +29,7 @@ def _parser() -> argparse.ArgumentParser:
     )
     demo.set_defaults(run=_demo)
 
+    add_learner_commands(commands)
     add_class_commands(commands)
 
     start = commands.add_parser("start", help="open JupyterLab on the course")

@@ -2,7 +2,6 @@
 
 import csv
 import json
-import os
 import re
 import shutil
 import subprocess
@@ -115,23 +114,6 @@ class TestPlainNbgrader:
         ours = released_notebook(instructor_notebook(LAB))
         assert [cell.source for cell in made.cells] == [cell.source for cell in ours.cells]
         assert [cell.metadata for cell in made.cells] == [cell.metadata for cell in ours.cells]
-
-    def test_self_learners_commands_of_the_readme_work_as_printed(self, demo: Demo, tmp_path: Path) -> None:
-        text = (ROOT / "README.md").read_text(encoding="utf-8")
-        (block,) = re.findall(r"## For a self-learner.*?```sh\n(.*?)```", text, re.DOTALL)
-        first, commands = block.split("\n", 1)
-        assert first == ".venv/bin/rungbook demo my-class"  # what the fixture has run
-        shutil.copytree(demo.folder, tmp_path / "my-class")
-        shutil.copytree(ROOT / "course", tmp_path / "course")
-        (tmp_path / ".venv").mkdir()
-        (tmp_path / ".venv" / "bin").symlink_to(SCRIPTS)
-        environment = {key: value for key, value in os.environ.items() if not key.startswith("JUPYTER")}
-        done = subprocess.run(
-            ["bash", "-euc", commands], cwd=tmp_path, env=environment, capture_output=True, text=True, check=False
-        )
-        assert done.returncode == 0, done.stderr
-        page = (tmp_path / "my-class" / "feedback" / "me" / LAB.name / "lab02.html").read_text(encoding="utf-8")
-        assert "has no rungs yet" in page
 
     def test_a_deleted_test_cell_is_put_back_and_marked(self, demo: Demo, tmp_path: Path) -> None:
         folder = tmp_path / "class"
