@@ -274,6 +274,17 @@ class TestPage:
     def test_it_comes_after_the_claim(self):
         with pytest.raises(LadderError, match="name the fault first"):
             hunt().page()
+        with pytest.raises(LadderError, match="name the fault first"):
+            hunt().page(hunt().answer())
+
+    def test_of_an_answer_is_that_of_its_acts(self):
+        found = hunt()
+        found.do("press S2")
+        found.volts("F1:96", "X2")
+        found.claim("F1", "stays tripped")
+        fresh = hunt()
+        assert fresh.page(fresh.from_acts(found.acts())).rows() == found.page().rows()
+        assert fresh.answer()["acts"] == []
 
     def test_it_says_what_each_act_excluded_and_what_would_have_been_better(self):
         found = hunt()

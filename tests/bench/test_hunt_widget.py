@@ -64,6 +64,13 @@ class TestWishes:
         exec(cell, names)
         assert names["found"] == found.answer()
 
+    def test_the_answer_is_named_after_the_hunt(self, monkeypatch):
+        found = hunt()
+        shell = type("Shell", (), {"user_ns": {"hunt3": found}})()
+        monkeypatch.setattr("rungbook.bench.hunt_widget.get_ipython", lambda: shell)
+        cell = wish(HuntBench(found), "claim", device="F1", fault="stays tripped")["cell"]
+        assert cell.startswith('found3 = hunt3.from_acts("""')
+
     def test_what_methods_in_cells_do_is_shown_too_and_on_every_display(self):
         found = hunt()
         one, other = HuntBench(found), HuntBench(found)

@@ -15,7 +15,7 @@ voltage before anything but a voltage reading. A voltage reading on a live panel
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any, NamedTuple, NoReturn, Protocol
 
 from rungbook.behaviour import Board
@@ -162,6 +162,10 @@ class FaultHunt:
         Raises LadderError, naming the line, if one cannot be read or done, or this board shows something else.
         """
         records, claim = read_acts(text)
+        return self.__answer(self.__again(records), None if claim is None else self.__case.claims.read(*claim))
+
+    def __again(self, records: Sequence[Mapping[str, Any]]) -> tuple[Row, ...]:
+        """The rows of the acts `records`, done on a board of their own. Raises LadderError as `from_acts`."""
         hands = _hands(self.__case, self.__token, self.__budget)
         for number, record in enumerate(records, 1):
             try:
@@ -170,7 +174,7 @@ class FaultHunt:
                 raise LadderError(f"Acts, line {number}", str(problem).rstrip(".")) from None
         if told := first_untrue(hands.rows(), records):
             raise LadderError("Acts", f"are those of another hunt. {told}")
-        return self.__answer(hands.rows(), None if claim is None else self.__case.claims.read(*claim))
+        return hands.rows()
 
     def __answer(self, rows: tuple[Row, ...], claim: tuple[str, str] | None) -> dict[str, Any]:
         return {
@@ -180,14 +184,18 @@ class FaultHunt:
             "claim": None if claim is None else dict(zip(("device", "fault"), claim, strict=True)),
         }
 
-    def page(self) -> HuntPage:
+    def page(self, answer: dict[str, Any] | None = None) -> HuntPage:
         """What each act had excluded, what was left, and which reading would have divided best. After the claim.
 
-        Raises LadderError before a fault is named.
+        answer: what `answer` or `from_acts` of this hunt gave; left out, the acts of this object count. Raises
+        LadderError before a fault is named, or as `from_acts`.
         """
-        if self.__claim is None:
+        claim = self.__claim
+        if answer is not None:
+            claim = answer["claim"] and (answer["claim"]["device"], answer["claim"]["fault"])
+        if claim is None:
             raise LadderError("Page", "name the fault first: hunt.claim(device, fault)")
-        return HuntPage(self.__case, self.__hands.rows(), self.__claim)
+        return HuntPage(self.__case, self.__hands.rows() if answer is None else self.__again(answer["acts"]), claim)
 
     def __done(self, act: str, *leads: str) -> Row:
         self.__check_open()

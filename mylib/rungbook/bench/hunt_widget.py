@@ -155,8 +155,10 @@ class HuntBench(anywidget.AnyWidget):
         self._kept.renew(*self._image())
 
     def cell(self) -> str:
-        """The answer cell that carries the acts: what the student pastes."""
-        return f'{ANSWER} = {self._called()}.from_acts("""\n{self._hunt.acts()}\n""")'
+        """The line for the answer cell that carries the acts, to paste there. Of `hunt3` it is `found3 = …`."""
+        called = self._called()
+        answer = f"{ANSWER}{called.removeprefix('hunt')}" if called.startswith("hunt") else ANSWER
+        return f'{answer} = {called}.from_acts("""\n{self._hunt.acts()}\n""")'
 
     def _called(self) -> str:
         """The name that the notebook gives to the hunt; "hunt" if it has none."""
