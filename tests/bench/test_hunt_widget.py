@@ -2,6 +2,7 @@
 
 import ast
 import json
+import sys
 
 import nbformat
 import pytest
@@ -67,7 +68,7 @@ class TestWishes:
     def test_the_answer_is_named_after_the_hunt(self, monkeypatch):
         found = hunt()
         shell = type("Shell", (), {"user_ns": {"hunt3": found}})()
-        monkeypatch.setattr("rungbook.bench.hunt_widget.get_ipython", lambda: shell)
+        monkeypatch.setattr(sys.modules[HuntBench.__module__], "get_ipython", lambda: shell)
         cell = wish(HuntBench(found), "claim", device="F1", fault="stays tripped")["cell"]
         assert cell.startswith('found3 = hunt3.from_acts("""')
 
