@@ -15,7 +15,7 @@ from rungbook.errors import LadderError
 from rungbook.kit import Device
 
 if TYPE_CHECKING:
-    from rungbook.alone import check
+    from rungbook.alone import check, hint
     from rungbook.behaviour import run
     from rungbook.bench import FaultHunt
     from rungbook.circuit import wire
@@ -34,6 +34,7 @@ _LATE = {
     "review": "rungbook.proof",
     "draw": "rungbook.drawing",
     "check": "rungbook.alone",
+    "hint": "rungbook.alone",
     "FaultHunt": "rungbook.bench",
 }
 
@@ -51,6 +52,7 @@ __all__ = [
     "count_down",
     "draw",
     "from_json",
+    "hint",
     "lamp",
     "prove",
     "reset",

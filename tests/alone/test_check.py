@@ -94,7 +94,7 @@ class TestCommand:
         assert "holding: 22 of 35 points\nFirst to mend: Press S2. Let S2 go. Q1 drops out." in printed
         assert printed.endswith("lab02-holding-circuit: 72 of 85 points; 15 more for a reader\n")
         assert ("attempt", "lab02-holding", 22) in noted()
-        assert len(noted()) == 5
+        assert len(noted()) == 6
         assert main(["progress"]) == 0
         assert "lab02-holding: 13 of 35 points lost" in capsys.readouterr().out
 

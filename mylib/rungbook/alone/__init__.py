@@ -13,12 +13,14 @@ core works with the standard library alone.
 | `child.py`, `apart.py` | the same in a process of its own, with limits |
 | `marks.py` | answers and graders to marks |
 | `progress.py`, `repeat.py` | what was done, kept in one file; what to do again and why |
-| `check.py` | `check(…)` of notebooks |
-| `commands.py` | `rungbook check`, `progress` |
+| `hints.py` | hints in three steps; the solution after an honest attempt |
+| `in_notebook.py` | `check(…)` of notebooks |
+| `commands.py` | `rungbook check`, `progress`, `hint`, `solution` |
 """
 
-from rungbook.alone.check import check
 from rungbook.alone.graders import Exercise, Graders, Part
+from rungbook.alone.hints import Hint, hint
+from rungbook.alone.in_notebook import check
 from rungbook.alone.marks import Mark, Marks, mark_answers, mark_notebook
 
-__all__ = ["Exercise", "Graders", "Mark", "Marks", "Part", "check", "mark_answers", "mark_notebook"]
+__all__ = ["Exercise", "Graders", "Hint", "Mark", "Marks", "Part", "check", "hint", "mark_answers", "mark_notebook"]

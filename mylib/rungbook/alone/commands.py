@@ -1,4 +1,4 @@
-"""The commands of somebody who learns without a class: `rungbook check`, `progress`."""
+"""The commands of somebody who learns without a class: `rungbook check`, `progress`, `hint`, `solution`."""
 
 from __future__ import annotations
 
@@ -17,14 +17,26 @@ def add_learner_commands(commands: argparse._SubParsersAction[argparse.ArgumentP
     check.add_argument("notebook", nargs="?", type=Path, metavar="NOTEBOOK", help="default: the lab's, under course/")
     check.set_defaults(run=_check)
 
+    hint = commands.add_parser("hint", help="the next hint for an exercise: where to look, which rule, which contact")
+    hint.add_argument("lab", metavar="LAB", help="such as lab02")
+    hint.add_argument("exercise", metavar="EXERCISE", help="such as holding")
+    hint.add_argument("notebook", nargs="?", type=Path, metavar="NOTEBOOK", help="default: the lab's, under course/")
+    hint.set_defaults(run=_hint)
+
+    solution = commands.add_parser("solution", help="the solution of an exercise, after an honest attempt")
+    solution.add_argument("lab", metavar="LAB", help="such as lab02")
+    solution.add_argument("exercise", metavar="EXERCISE", help="such as holding")
+    solution.add_argument("--show", action="store_true", help="without an attempt; it is noted")
+    solution.set_defaults(run=_solution)
+
     progress = commands.add_parser("progress", help="your labs, points and attempts; what to repeat, and why")
     progress.set_defaults(run=_progress)
 
 
 def _check(options: argparse.Namespace) -> int:
     from rungbook.alone.apart import read_notebook, run_apart
-    from rungbook.alone.check import note_attempts
     from rungbook.alone.find import find_graders, find_notebook
+    from rungbook.alone.in_notebook import note_attempts
     from rungbook.alone.marks import mark_ran
 
     whole = options.lab[5:6] != "-" or not _is_exercise(options.lab)
@@ -48,6 +60,29 @@ def _is_exercise(wanted: str) -> bool:
         return wanted not in (lab.name for lab in find_labs(find_root()))
     except LadderError:
         return False
+
+
+def _hint(options: argparse.Namespace) -> int:
+    from rungbook.alone.apart import read_notebook, run_apart
+    from rungbook.alone.find import find_graders, find_notebook
+    from rungbook.alone.hints import next_hint
+    from rungbook.alone.progress import Progress
+
+    graders = find_graders(options.lab)
+    exercise = graders.exercise(options.exercise)
+    path = (options.notebook or find_notebook(graders.short)).absolute()
+    ran = run_apart(read_notebook(path), graders, path.parent)
+    print(next_hint(exercise, ran.answers.get(exercise.grade_id, {}), Progress()))
+    return 0
+
+
+def _solution(options: argparse.Namespace) -> int:
+    from rungbook.alone.find import find_graders
+    from rungbook.alone.hints import open_solution
+    from rungbook.alone.progress import Progress
+
+    print(open_solution(find_graders(options.lab).exercise(options.exercise), options.show, Progress()))
+    return 0
 
 
 def _progress(options: argparse.Namespace) -> int:

@@ -29,8 +29,8 @@ class Standing:
 
     @property
     def honest(self) -> bool:
-        """True once the learner has tried: some points, or three different answers."""
-        return self.best > 0 or len(self.tried) >= HONEST
+        """True once the learner has tried: some points, or three different answers; in words, any answer."""
+        return self.best > 0 or len(self.tried) >= (HONEST if self.most else 1)
 
     def why_again(self, now: datetime) -> list[str]:
         """Why the exercise should be done again, as clauses; empty if it need not."""

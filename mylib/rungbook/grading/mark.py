@@ -17,6 +17,7 @@ from rungbook.circuit import Ladder, from_json
 from rungbook.errors import LadderError
 from rungbook.grading.finding import Finding, not_decided
 from rungbook.grading.handed import Handed, as_error, hand_over
+from rungbook.grading.heard import tell
 from rungbook.grading.panel import on_panel
 from rungbook.grading.requirement import Requirement
 from rungbook.kit import Device
@@ -69,6 +70,7 @@ def mark(name: str, namespace: Mapping[str, Any], *requirements: Requirement, de
     except LadderError as problem:
         print(f"{name}: 0 of {_plain(most)} points")
         _print_first(str(problem))
+        tell(name, _with_plates(requirements[0].sentence, _plates(panel)), Finding(0, because=str(problem)))
         return 0
     findings = [_judged(requirement, answer, panel) for requirement in requirements]
     earned = sum(r.points * min(1, max(0, f.earned)) for r, f in zip(requirements, findings, strict=True))
@@ -103,8 +105,9 @@ def _report(
     earned: float,
     most: float,
 ) -> None:
-    plates = {device.tag: device.name for device in panel}
-    sentences = [_with_plates(requirement.sentence, plates) for requirement in requirements]
+    sentences = [_with_plates(requirement.sentence, _plates(panel)) for requirement in requirements]
+    for sentence, finding in zip(sentences, findings, strict=True):
+        tell(name, sentence, finding)
     open_points = sum(r.points for r, f in zip(requirements, findings, strict=True) if f.undecided)
     more = f", {_plain(open_points)} more not decided yet" if open_points else ""
     print(f"{name}: {_plain(earned)} of {_plain(most)} points{more}")
@@ -127,6 +130,10 @@ def _word(finding: Finding) -> str:
     if finding.undecided:
         return "not decided"
     return "met" if finding.met else "partly met" if finding.earned > 0 else "not met"
+
+
+def _plates(panel: tuple[Device, ...]) -> dict[str, str]:
+    return {device.tag: device.name for device in panel}
 
 
 def _with_plates(sentence: str, plates: Mapping[str, str]) -> str:

@@ -69,15 +69,12 @@ def answers_here(wanted: tuple[str, ...], names: Mapping[str, Any]) -> dict[str,
 
 
 def note_attempts(marks: list[Mark] | tuple[Mark, ...], progress: Progress | None = None) -> None:
-    """Note what was begun and marked; what only a reader can tell is no attempt."""
-    notes = [
-        Note(
-            "attempt",
-            mark.exercise.name,
-            {"points": mark.points, "most": mark.exercise.points, "first": mark.first, "digest": mark.digest},
-        )
-        for mark in marks
-        if mark.begun and mark.points is not None and not mark.exercise.written
-    ]
+    """Note what was begun; an answer in words, of which nobody here knows the points, with 0 of 0."""
+    notes = []
+    for mark in marks:
+        if mark.begun:
+            most = 0 if mark.exercise.written else mark.exercise.points
+            data = {"points": mark.points or 0, "most": most, "first": mark.first, "digest": mark.digest}
+            notes.append(Note("attempt", mark.exercise.name, data))
     if notes:
         (progress or Progress()).add(notes)
