@@ -1,4 +1,4 @@
-"""The commands: `rungbook demo`, `check`, `progress`, `class`, `kit`, `start`, `build`, `variant`, `symbols`, …"""
+"""The commands: `rungbook demo`, `check`, `progress`, `class`, `kit`, `start`, `build`, `site`, `variant`, …"""
 
 from __future__ import annotations
 
@@ -41,6 +41,12 @@ def _parser() -> argparse.ArgumentParser:
         "--check", action="store_true", help="write nothing; fail if a released notebook is not up to date"
     )
     build.set_defaults(run=_build)
+
+    site = commands.add_parser("site", help="build the edition that runs in a browser, as a folder of static files")
+    site.add_argument("folder", type=Path, metavar="DIR", help="new or empty, or an older site, which is replaced")
+    site.add_argument("--tools", type=Path, metavar="VENV", help="environment with the tools (default: DIR-tools)")
+    site.add_argument("--pyodide", type=Path, metavar="FILE", help="npm package of Pyodide (default: npm fetches it)")
+    site.set_defaults(run=_site)
 
     variant = commands.add_parser("variant", help="make one student's own variant of a lab")
     variant.add_argument("lab", metavar="LAB", help="such as lab02")
@@ -107,6 +113,18 @@ def _build(options: argparse.Namespace) -> int:
     for path in changed:
         print(f"written: {path.relative_to(root)}")
     print(f"{len(labs)} lab{'s' * (len(labs) != 1)}, {len(changed)} files changed")
+    return 0
+
+
+def _site(options: argparse.Namespace) -> int:
+    from rungbook.classroom.labs import find_root
+    from rungbook.classroom.site import build_site
+
+    made = build_site(options.folder, find_root(students=True), options.tools, options.pyodide)
+    print(
+        f"{made.folder}: {made.notebooks} notebooks, {made.size / 1e6:.0f} MB; any static web server serves it, such as"
+    )
+    print(f"{sys.executable} -m http.server --bind 127.0.0.1 --directory {made.folder}")
     return 0
 
 

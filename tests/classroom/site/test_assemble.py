@@ -1,0 +1,77 @@
+from pathlib import Path
+
+import pytest
+
+from rungbook import LadderError
+from rungbook.classroom.site.assemble import MARK, _put, build_site, settings
+from rungbook.cli import main
+
+ROOT = Path(__file__).parents[3]
+
+
+class TestSettings:
+    def test_the_kernel_loads_all_packages_of_the_site_and_asks_no_index(self) -> None:
+        kernel = settings({"schemdraw": {}, "rungbook": {}})["jupyter-config-data"]["litePluginSettings"]
+        assert kernel == {
+            "@jupyterlite/pyodide-kernel-extension:kernel": {
+                "disablePyPIFallback": True,
+                "loadPyodideOptions": {"packages": ["rungbook", "schemdraw"]},
+            }
+        }
+
+    def test_name_the_stores_in_the_browser_so_that_no_other_site_there_shares_them(self) -> None:
+        told = settings(())["jupyter-config-data"]
+        assert [told[name] for name in ("contentsStorageName", "settingsStorageName", "workspacesStorageName")] == [
+            "Rungbook work",
+            "Rungbook settings",
+            "Rungbook workspaces",
+        ]
+
+
+class TestRefusals:
+    def test_a_folder_that_holds_anything_else_is_refused_and_stays(
+        self, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    ) -> None:
+        (tmp_path / "site").mkdir()
+        (tmp_path / "site" / "thesis.txt").write_text("apples")
+        assert main(["site", str(tmp_path / "site")]) == 2
+        assert (
+            "rungbook site: Site: goes to a new or empty folder, or replaces an older site" in capsys.readouterr().err
+        )
+        assert [path.relative_to(tmp_path).as_posix() for path in sorted(tmp_path.rglob("*"))] == [
+            "site",
+            "site/thesis.txt",
+        ]
+
+    def test_a_folder_in_no_folder_is_refused(self, tmp_path: Path) -> None:
+        with pytest.raises(LadderError, match="the folder around it does not exist"):
+            build_site(tmp_path / "no" / "site", ROOT)
+
+    def test_a_course_that_is_no_checkout_is_refused(self, tmp_path: Path) -> None:
+        with pytest.raises(LadderError, match=r"in a checkout of the course, where pyproject.toml is"):
+            build_site(tmp_path / "site", tmp_path)
+
+    def test_tools_that_fail_leave_no_trace(self, tmp_path: Path) -> None:
+        broken = tmp_path / "tools" / "bin" / "python"
+        broken.parent.mkdir(parents=True)
+        broken.write_text("#!/bin/sh\necho no press today >&2\nexit 3\n")
+        broken.chmod(0o755)
+        with pytest.raises(LadderError, match=r"installing the tools failed \(status 3\): no press today"):
+            build_site(tmp_path / "site", ROOT, tmp_path / "tools")
+        assert [path.name for path in tmp_path.iterdir()] == ["tools"]
+
+
+class TestPut:
+    def test_an_older_site_gives_way_to_the_new_one(self, tmp_path: Path) -> None:
+        for name in ("made", "site"):
+            (tmp_path / name).mkdir()
+            (tmp_path / name / MARK).write_text(name)
+        _put(tmp_path / "made", tmp_path / "site", tmp_path / "old")
+        assert (tmp_path / "site" / MARK).read_text() == "made"
+
+    def test_an_older_site_comes_back_if_the_move_fails(self, tmp_path: Path) -> None:
+        (tmp_path / "site").mkdir()
+        (tmp_path / "site" / MARK).write_text("site")
+        with pytest.raises(OSError, match="made"):
+            _put(tmp_path / "made", tmp_path / "site", tmp_path / "old")
+        assert (tmp_path / "site" / MARK).read_text() == "site"
