@@ -58,12 +58,13 @@ class Schemdraw:  # finds schemdraw there and nothing else
         return PathFinder.find_spec(name, [str(beside)]) if name == "schemdraw" else None
 sys.meta_path.append(Schemdraw())
 sys.path.insert(0, {str(wheel)!r})
-from rungbook import NC, NO, Ladder, check, coil, draw, prove, run
-from rungbook.proof import energised_only_while
+from rungbook import NC, NO, Ladder, check, coil, draw, prove
+from rungbook.proof import off_while
 pump = Ladder("Wash pump")
 pump.rung(NC("S1") & (NO("S2") | NO("Q1")) & NC("F1"), coil("Q1"))
 print(json.dumps([
     "<svg" in draw(pump).svg,
+    bool(prove(pump, off_while("Q1", "S1", "pressed"))),
     bool(check(pump, ("press S2, let S2 go", {{"Q1": "in"}}))),
     [name for name in ("numpy", "matplotlib", "IPython") if name in sys.modules],
     sys.modules["rungbook"].__file__.startswith({str(wheel)!r}),
@@ -71,7 +72,7 @@ print(json.dumps([
 """
         done = subprocess.run([sys.executable, "-I", "-S", "-c", code], capture_output=True, text=True, check=False)
         assert done.returncode == 0, done.stderr
-        assert json.loads(done.stdout) == [True, True, [], True]
+        assert json.loads(done.stdout) == [True, True, True, [], True]
 
     def test_a_failed_build_says_why(self, tmp_path: Path) -> None:
         with pytest.raises(LadderError, match=r"building the wheel of rungbook failed \(status \d+\)"):
