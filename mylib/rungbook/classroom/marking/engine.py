@@ -10,6 +10,7 @@ import hashlib
 import multiprocessing
 import os
 import sys
+import threading
 import time
 import warnings
 from collections.abc import Callable, Iterator
@@ -67,13 +68,16 @@ def mark_lab(folder: ClassFolder, lab: Lab, how: How) -> Marking:
     """
     from tqdm import tqdm
 
+    class Bar(tqdm):  # type: ignore[type-arg]
+        monitor_interval = 0  # no thread: workers are forked
+
     began = time.monotonic()
     workers = how.workers or os.cpu_count() or 1
     if workers < 1:
         raise LadderError("--workers", "is 1 or more", workers)
     hidden = (str(folder.root.resolve()),)
     handed = sorted(path.parent.name for path in folder.root.glob(f"submitted/*/{lab.name}"))
-    with tqdm(total=len(handed), unit="submission", disable=not how.progress, file=sys.stderr) as bar:
+    with Bar(total=len(handed), unit="submission", disable=not how.progress, file=sys.stderr) as bar:
         bar.set_description("starting")
         bar.refresh()
         if not how.trusted and not how.cluster:
@@ -147,8 +151,14 @@ def _executor(how: How, workers: int, hidden: tuple[str, ...]) -> Iterator[_Crew
             yield _Crew(lambda: executor, width)
         return
 
+    begun = False
+
     def make() -> ProcessPoolExecutor:
-        context = multiprocessing.get_context("spawn")
+        nonlocal begun
+        # the first workers are forked before nbgrader is loaded and share what this process has loaded until then
+        alone = not begun and sys.platform == "linux" and threading.active_count() == 1
+        begun = True
+        context = multiprocessing.get_context("fork" if alone else "spawn")
         pool = ProcessPoolExecutor(
             workers, context, initializer=_begin_worker, initargs=(hidden, how.trusted, os.getpid())
         )
@@ -165,7 +175,7 @@ def _executor(how: How, workers: int, hidden: tuple[str, ...]) -> Iterator[_Crew
 
 def _begin_worker(hidden: tuple[str, ...], trusted: bool, parent: int) -> None:
     """A worker's first act: end with the main process, leave interrupts to it, warm up."""
-    import atexit
+    from multiprocessing.util import Finalize
 
     from rungbook.classroom.marking import walls
 
@@ -174,7 +184,7 @@ def _begin_worker(hidden: tuple[str, ...], trusted: bool, parent: int) -> None:
         walls.die_with_parent()
     if os.getppid() != parent:  # it was killed before this process was that far
         os._exit(1)
-    atexit.register(cool_down)
+    Finalize(None, cool_down, exitpriority=1)
     with contextlib.suppress(LadderError):  # the first task says it again, where it can be told
         warm_up(hidden, trusted)
 

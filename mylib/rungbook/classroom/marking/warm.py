@@ -6,10 +6,10 @@ goes back is one line of JSON: ready, or why not. Ends when the socket is closed
 
 from __future__ import annotations
 
+import contextlib
 import gc
 import json
 import os
-import signal
 import socket
 import sys
 from collections.abc import Sequence
@@ -35,12 +35,12 @@ def main(kind: str, kept: Sequence[str] = ()) -> None:
     except Exception as problem:
         control.sendall(json.dumps({"ready": False, "why": f"{type(problem).__name__}: {problem}"}).encode() + b"\n")
         raise
-    signal.signal(signal.SIGCHLD, signal.SIG_IGN)
     gc.collect()
     gc.freeze()
     control.sendall(json.dumps({"ready": True}).encode() + b"\n")
     while True:
         _, descriptors, _, _ = socket.recv_fds(control, 1, 1)
+        _bury()
         if not descriptors:
             return
         (channel,) = descriptors
@@ -48,12 +48,18 @@ def main(kind: str, kept: Sequence[str] = ()) -> None:
             status = 1
             try:
                 control.close()
-                signal.signal(signal.SIGCHLD, signal.SIG_DFL)
                 keep(channel, session, walled, kept)
                 status = 0
             finally:
                 os._exit(status)
         os.close(channel)
+
+
+def _bury() -> None:
+    """Take note of the forks that have ended, so that the time they used counts as the marker's."""
+    with contextlib.suppress(ChildProcessError):
+        while os.waitpid(-1, os.WNOHANG)[0]:
+            pass
 
 
 def _session(kind: str) -> Any:
