@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import cache
 
-from tests.benchmarks import MissingPeerError, Run, measure
+from tests.benchmarks import Run, measure
 from tests.benchmarks._class_run import MarkedClass, Ran
 
 SIZE = 100

@@ -68,7 +68,7 @@ def mark_lab(folder: ClassFolder, lab: Lab, how: How) -> Marking:
     """
     from tqdm import tqdm
 
-    class Bar(tqdm):  # type: ignore[type-arg]
+    class Bar(tqdm):  # type: ignore[misc]
         monitor_interval = 0  # no thread: workers are forked
 
     began = time.monotonic()
