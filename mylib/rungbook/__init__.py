@@ -16,6 +16,7 @@ from rungbook.kit import Device
 
 if TYPE_CHECKING:
     from rungbook.alone import check, hint
+    from rungbook.alone.practice import practice
     from rungbook.behaviour import run
     from rungbook.bench import FaultHunt
     from rungbook.circuit import wire
@@ -35,6 +36,7 @@ _LATE = {
     "draw": "rungbook.drawing",
     "check": "rungbook.alone",
     "hint": "rungbook.alone",
+    "practice": "rungbook.alone.practice",
     "FaultHunt": "rungbook.bench",
 }
 
@@ -54,6 +56,7 @@ __all__ = [
     "from_json",
     "hint",
     "lamp",
+    "practice",
     "prove",
     "reset",
     "review",

@@ -15,7 +15,8 @@ core works with the standard library alone.
 | `progress.py`, `repeat.py` | what was done, kept in one file; what to do again and why |
 | `hints.py` | hints in three steps; the solution after an honest attempt |
 | `in_notebook.py` | `check(…)` of notebooks |
-| `commands.py` | `rungbook check`, `progress`, `hint`, `solution` |
+| `practice/` | exercises without end, from a seed |
+| `commands.py` | `rungbook check`, `progress`, `hint`, `solution`, `practice` |
 """
 
 from rungbook.alone.graders import Exercise, Graders, Part

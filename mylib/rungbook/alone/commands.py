@@ -1,4 +1,4 @@
-"""The commands of somebody who learns without a class: `rungbook check`, `progress`, `hint`, `solution`."""
+"""The commands of somebody who learns without a class: `rungbook check`, `progress`, `hint`, `solution`, `practice`."""
 
 from __future__ import annotations
 
@@ -28,6 +28,14 @@ def add_learner_commands(commands: argparse._SubParsersAction[argparse.ArgumentP
     solution.add_argument("exercise", metavar="EXERCISE", help="such as holding")
     solution.add_argument("--show", action="store_true", help="without an attempt; it is noted")
     solution.set_defaults(run=_solution)
+
+    practice = commands.add_parser("practice", help="exercises without end: read, complete, build, find the fault")
+    practice.add_argument("kind", metavar="KIND", help="read, complete, build or fault")
+    practice.add_argument("--level", type=int, default=1, help="1 to 5 (default: 1)")
+    practice.add_argument("--seed", type=int, help="the same seed gives the same exercises (default: a new one)")
+    practice.add_argument("--count", type=int, default=1, help="how many, no two alike (default: 1)")
+    practice.add_argument("--to", type=Path, metavar="FILE", help="write a new notebook to work in, such as mine.ipynb")
+    practice.set_defaults(run=_practice)
 
     progress = commands.add_parser("progress", help="your labs, points and attempts; what to repeat, and why")
     progress.set_defaults(run=_progress)
@@ -82,6 +90,22 @@ def _solution(options: argparse.Namespace) -> int:
     from rungbook.alone.progress import Progress
 
     print(open_solution(find_graders(options.lab).exercise(options.exercise), options.show, Progress()))
+    return 0
+
+
+def _practice(options: argparse.Namespace) -> int:
+    import secrets
+
+    from rungbook.alone.practice import tasks
+    from rungbook.alone.practice.notebook import write_notebook
+
+    seed = secrets.randbelow(10**6) if options.seed is None else options.seed
+    made = tasks(options.kind, options.level, seed, options.count)
+    if options.to is None:
+        print("\n\n".join(map(str, made)))
+    else:
+        write_notebook(options.to, made)
+        print(f"written: {options.to} ({len(made)} exercise{'s' * (len(made) != 1)}, seed {seed})")
     return 0
 
 

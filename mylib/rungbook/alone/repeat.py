@@ -69,6 +69,9 @@ def standings(notes: Iterable[Note]) -> dict[str, Standing]:
 def report(notes: Sequence[Note], now: datetime) -> str:
     """What `rungbook progress` prints: a row a lab, then what to repeat and why, most points lost first."""
     found = standings(notes)
+    practised = _practised(notes)
+    if not found and practised:
+        return practised
     if not found:
         return "Nothing is noted yet. Work on a notebook under course/, then: rungbook check LAB"
     labs: dict[str, list[Standing]] = {}
@@ -83,6 +86,21 @@ def report(notes: Sequence[Note], now: datetime) -> str:
     again = [(one, reasons) for one in found.values() if (reasons := one.why_again(now))]
     again.sort(key=lambda pair: (pair[0].best - pair[0].most, pair[0].exercise))
     lines = [text_table(("lab", "points", "attempts", "hints", "last"), rows), ""]
-    if not again:
-        return "\n".join([*lines, "Nothing to repeat."])
-    return "\n".join([*lines, "To repeat:", *(f"  {one.exercise}: {', '.join(why)}" for one, why in again)])
+    lines += ["To repeat:", *(f"  {one.exercise}: {', '.join(why)}" for one, why in again)] if again else []
+    lines += [] if again else ["Nothing to repeat."]
+    return "\n".join([*lines, *(["", practised] if practised else [])])
+
+
+def _practised(notes: Sequence[Note]) -> str:
+    """A row for each kind and level of practice: the last answer to each exercise counts; "" if there was none."""
+    last: dict[str, dict[tuple[int, int], Note]] = {}
+    for note in notes:
+        if note.kind == "practice":
+            last.setdefault(note.exercise, {})[note.data["seed"], note.data["number"]] = note
+    if not last:
+        return ""
+    rows = []
+    for name, done in sorted(last.items()):
+        points = f"{sum(n.data['points'] for n in done.values()):g} of {sum(n.data['most'] for n in done.values()):g}"
+        rows.append((name.replace("-", ", level "), str(len(done)), points))
+    return text_table(("practice", "exercises", "points"), rows)
