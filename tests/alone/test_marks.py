@@ -105,9 +105,10 @@ class TestNotebook:
     def test_of_a_cell_that_stands_twice_the_last_counts(self) -> None:
         notebook = cells_of("lab02", "alder")
         cell = next(cell for cell in notebook["cells"] if cell["id"] == "lab02-holding-marks")
-        blank = {"cell_type": "code", "source": "holding = Ladder('x')", "metadata": {}, "outputs": []}
-        marks = mark_notebook(notebook | {"cells": [*notebook["cells"], blank, cell]}, self.graders)
-        assert points(marks)["lab02-holding-marks"] == 0
+        for source in ("holding = Ladder('x')", "del holding"):
+            more = {"cell_type": "code", "source": source, "metadata": {}, "outputs": []}
+            marks = mark_notebook(notebook | {"cells": [*notebook["cells"], more, cell]}, self.graders)
+            assert points(marks)["lab02-holding-marks"] == 0
 
     def test_lines_for_the_front_end_are_left_out(self) -> None:
         notebook = put(cells_of("lab02", "alder"), "lab02-words", "%matplotlib inline\nwords = {}")

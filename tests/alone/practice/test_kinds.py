@@ -8,7 +8,7 @@ import pytest
 
 from rungbook import LadderError, practice, run
 from rungbook.alone.practice import KINDS, tasks
-from rungbook.alone.practice.measure import measure
+from rungbook.alone.practice.measure import canonical, measure
 from rungbook.alone.practice.notebook import notebook_of
 from rungbook.alone.progress import Progress
 from rungbook.alone.repeat import report
@@ -62,6 +62,13 @@ def test_no_two_of_a_run_are_alike(kind: str) -> None:
     assert len({task.key for task in made}) == 40
     if kind == "complete":
         assert all(not compare(task.given, task.solution) for task in made)
+
+
+def test_questions_on_the_same_circuit_are_not_alike_either(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("rungbook.alone.practice.kinds._OTHERS", 0)
+    made = tasks("complete", 1, 44, 20)
+    assert len({task.key for task in made}) == 20
+    assert len({canonical(task.solution) for task in made}) < 20
 
 
 def test_the_same_seed_gives_the_same_exercise_and_another_one_others() -> None:

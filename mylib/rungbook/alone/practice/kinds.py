@@ -22,6 +22,7 @@ from rungbook.proof import TooMany, compare, prove
 
 LEVELS = (1, 2, 3, 4, 5)
 _TRIES = 400  # plans drawn in vain, one after another, before a run is at its end
+_OTHERS = 100  # of these, drawn for a circuit that the run has not had; after them other questions on one will do
 _MOST_STATES = 1100
 _HUNTED = 600  # states of a circuit in which a fault is hunted: what each suspect shows is worked out beforehand
 
@@ -78,7 +79,7 @@ class _Run:
             draws = Draws(self.kind, str(self.level), str(self.seed), str(self._drawn))
             plan = draw_plan(draws, self.level)
             ladder = ladder_of(plan)
-            if tried < _TRIES // 4 and canonical(ladder) in self._circuits:  # first of all, other circuits
+            if tried < _OTHERS and canonical(ladder) in self._circuits:
                 continue
             size = _suits(ladder, self.level)
             made = KINDS[self.kind](plan, ladder, draws) if size is not None else None
