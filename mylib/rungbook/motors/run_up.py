@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 
 from rungbook.errors import LadderError
 from rungbook.motors.answer import Given, given
+from rungbook.motors.libraries import library
 from rungbook.motors.load import Load
 from rungbook.motors.nameplate import Nameplate
 from rungbook.motors.starters import DRIVE, SOFT, STAR_DELTA, TRANSFORMER, Instant, Starter, drive_instant, instant_of
@@ -175,7 +176,7 @@ class _Motion:
         self, start: float, speed: float, until: float, goal: float, *, changed: bool
     ) -> tuple[tuple[Sample, ...], float, float | None]:
         """Integrate from `start` [s] to `until` [s] or the `goal`: samples, last speed, when it came."""
-        from scipy.integrate import solve_ivp
+        solve_ivp = library("scipy.integrate", "run_up").solve_ivp
 
         def there(seconds: float, state: list[float]) -> float:
             return state[0] - goal

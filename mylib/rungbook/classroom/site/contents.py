@@ -105,8 +105,8 @@ before anything is energised. It runs in this browser, with nothing to install.<
 </table>
 {glossary}
 <h2>Where your work is</h2>
-<p>What you save is kept in this browser, on this computer, at this address. No one else sees it, and nothing is sent
-anywhere. Clearing the browser's data deletes it, and a private window forgets it when it closes.</p>
+<p>What you save is kept in this browser, on this computer, at this address; nothing is sent anywhere. Who uses the same
+browser after you finds it. Clearing the browser's data deletes it, and a private window forgets it when it closes.</p>
 <ul>
 <li>To take a notebook out, to hand it in or to keep a copy: right-click it in the list of files, <b>Download</b>.</li>
 <li>To bring one back: drag it into the list of files.</li>

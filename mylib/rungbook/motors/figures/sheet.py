@@ -11,6 +11,7 @@ from html import escape
 from typing import TYPE_CHECKING, Any, ParamSpec
 
 from rungbook.drawing.picture import Picture
+from rungbook.motors.libraries import library
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -42,7 +43,11 @@ _STYLE: Any = {
 
 @contextmanager
 def sheet(rows: int = 1, *, height: float = 4.0, width: float = 7.2) -> Iterator[tuple[Figure, Sequence[Axes]]]:
-    """A figure of `width` × `height` [inch] with `rows` axes one above the other, sharing x; not pyplot's."""
+    """A figure of `width` × `height` [inch] with `rows` axes one above the other, sharing x; not pyplot's.
+
+    Raises LadderError without matplotlib.
+    """
+    library("matplotlib", "This figure")
     from matplotlib import rc_context
     from matplotlib.figure import Figure
 
