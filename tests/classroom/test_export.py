@@ -76,8 +76,10 @@ class TestColumns:
         assert rows["id"][2:] == [
             "lab02-reading-marks",
             "lab02-holding-marks",
+            "lab02-restart-marks",
             "lab02-emergency-marks",
             "lab02-mended-marks",
+            "lab02-coil-marks",
             "lab02-words-marks",
             "lab02-essay",
             "total",

@@ -73,8 +73,8 @@ def test_the_holding_circuit_of_lab_02_is_sound_before_its_emergency_stop_is_ask
     assert [one.check for one in review(namespace["holding"]).findings if one.severity == "danger"] == [
         "emergency stop"
     ]
-    assert review(namespace["holding"], not_asked=["S9"])
-    assert review(namespace["emergency"], not_asked=["S9"])
+    assert review(namespace["holding"], not_asked=["S6"])
+    assert review(namespace["emergency"], not_asked=["S6"])
 
 
 def test_a_device_that_is_not_asked_must_be_on_the_panel():
