@@ -94,7 +94,7 @@ class TestCommand:
         assert "holding: 22 of 35 points\nFirst to mend: Press S2. Let S2 go. Q1 drops out." in printed
         assert printed.endswith("lab02-holding-circuit: 72 of 85 points; 15 more for a reader\n")
         assert ("attempt", "lab02-holding", 22) in noted()
-        assert len(noted()) == 6
+        assert len(noted()) == 8
         assert main(["progress"]) == 0
         assert "lab02-holding: 13 of 35 points lost" in capsys.readouterr().out
 
@@ -143,4 +143,4 @@ class TestCommand:
         path.write_text(json.dumps(notebook), encoding="utf-8")
         monkeypatch.chdir(tmp_path / "copy")
         assert main(["check", "lab02"]) == 0
-        assert noted() == [("attempt", "lab02-words", 2)]
+        assert noted() == [("attempt", "lab02-words", 1)]
