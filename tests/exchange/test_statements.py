@@ -81,9 +81,12 @@ class TestRead:
 
 # text -> what is told
 WRONG = [
-    ("Q1 := S1 AND (S2 OR Q1)\nP1 := Q1;", "line 2: after a variable comes AND, OR, a closing parenthesis, or ';'"),
+    (
+        "Q1 := S1 AND (S2 OR Q1)\nP1 := Q1;",
+        "line 2: before this AND, OR, a closing parenthesis or ';' is missing. Given: 'P1'",
+    ),
     ("\n\nQ1 = S1;", "line 1: a value is given with ':=', not with '=' alone. Given: 'Q1 = S1;'"),
-    ("Q1 := S1 XOR S2;", "line 1: after a variable comes AND, OR, a closing parenthesis, or ';'"),
+    ("Q1 := S1 XOR S2;", "line 1: before this AND, OR, a closing parenthesis or ';' is missing. Given: 'XOR'"),
     ("Q1 := S1;\n\nQ1 := S2;", "line 3: Q1 has its value from line 1 already, and the last one written wins"),
     ("S1 := Q1;", "line 1: S1 is an input: the program reads it and cannot give it a value"),
     ("Q7 := S1;", "line 1: no output of this name. Given: 'Q7'. Choices: Q1, Q2, K1, P1."),
@@ -91,7 +94,7 @@ WRONG = [
     ("Q1 := P1;", "line 1: P1 is a lamp: its ladder has no contact of it"),
     ("Q1 := S1 AND TRUE;", "line 1: an expression is made of variables, AND, OR, NOT and parentheses"),
     ("Q1 := FALSE;", "line 1: an expression is made of variables"),
-    ("Q1 := (S1 AND S2;", "line 1: something else stands here. Given: ';'. Choices: )."),
+    ("Q1 := (S1 AND S2;", "line 1: before this AND, OR, a closing parenthesis or ';' is missing. Given: ';'"),
     ("Q1 := ;", "line 1: a variable, TRUE, FALSE, a number, a time or '(' stands here"),
     ("IF S1 THEN Q1 := TRUE; END_IF;", "line 1: only assignments are read here. Given: 'If'"),
     ("K1(IN := S1, PT := T#5s);", "line 1: only assignments are read here. Given: 'Call'"),

@@ -91,6 +91,7 @@ class TestConverting:
             (60, "rpm", "rad/s", 2 * math.pi),
             (2.5, "%", "", 0.025),
             (1, "ft", "m", 0.3048),
+            (25.5, "mm", "cm", 2.55),
         ],
     )
     def test_within_a_dimension(self, value, unit, to, expected):

@@ -59,8 +59,8 @@ def _assignments(text: str) -> list[Assign]:
     try:
         (unit,) = parse(f"PROGRAM LINES {bare.replace('&', ' AND ')}\nEND_PROGRAM")
     except LadderError as problem:
-        if problem.choices == (";",):
-            rule = "after a variable comes AND, OR, a closing parenthesis, or ';' at the end of the statement"
+        if problem.choices in ((";",), (")",)):
+            rule = "before this AND, OR, a closing parenthesis or ';' is missing"
             raise LadderError(problem.thing, rule, problem.value) from None
         raise
     if unit.declarations:

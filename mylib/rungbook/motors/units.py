@@ -31,7 +31,7 @@ DIMENSIONS: Mapping[str, Mapping[str, float]] = MappingProxyType(
         "frequency": {"Hz": 1.0, "kHz": 1e3},
         "share": {"": 1.0, "%": 0.01},
         "resistance": {"Ω": 1.0, "mΩ": 1e-3, "kΩ": 1e3},
-        "length": {"m": 1.0, "km": 1e3, "ft": 0.3048},
+        "length": {"m": 1.0, "mm": 1e-3, "cm": 0.01, "km": 1e3, "ft": 0.3048},
         "area": {"mm²": 1.0},
         "inertia": {"kg·m²": 1.0},
         "temperature": {"°C": 1.0},
