@@ -89,7 +89,7 @@ def _command(hidden: Iterable[Path], kind: str) -> list[str]:
     command = [bwrap, "--unshare-pid", "--unshare-net", "--unshare-ipc", "--unshare-uts", "--unshare-cgroup-try"]
     if os.getuid() != 0:
         command.append("--unshare-user")
-    command += ["--new-session", "--hostname", "marking", "--clearenv"]
+    command += ["--new-session", "--die-with-parent", "--hostname", "marking", "--clearenv"]
     for place in _SYSTEM:
         if os.path.islink(place):
             command += ["--symlink", os.readlink(place), place]

@@ -8,6 +8,7 @@ from __future__ import annotations
 import json
 import os
 import struct
+from collections.abc import Iterator
 from typing import Any
 
 MAX_FRAME = 6_000_000  # bytes of one frame: a cell's outputs or an answer
@@ -46,19 +47,19 @@ class Frames:
         self._bytes = bytearray()
         self._longest = longest
 
-    def add(self, data: bytes) -> list[tuple[bytes, bytes]]:
-        """Take what was read; return the frames that are whole now, each as kind and body."""
+    def add(self, data: bytes) -> Iterator[tuple[bytes, bytes]]:
+        """Take what was read; give the frames that are whole now, each as kind and body. What came before a frame that
+        is broken is given before the error."""
         self._bytes += data
-        found = []
         while len(self._bytes) >= _HEAD.size:
             kind, length = _HEAD.unpack_from(self._bytes)
             if length > self._longest:
                 raise BrokenFrame(f"a frame of {length} bytes")
             if len(self._bytes) < _HEAD.size + length:
                 break
-            found.append((kind, bytes(self._bytes[_HEAD.size : _HEAD.size + length])))
+            body = bytes(self._bytes[_HEAD.size : _HEAD.size + length])
             del self._bytes[: _HEAD.size + length]
-        return found
+            yield kind, body
 
 
 def unpacked(body: bytes) -> dict[str, Any]:

@@ -20,7 +20,8 @@ from rungbook.classroom.marking import frames, walls
 
 MOST_BYTES = 40_000_000  # of everything one notebook may say
 _GRACE = 5.0  # seconds from an interrupt to the end
-_LOOK = 0.2  # seconds between two looks at the memory
+_LOOK = 0.2  # seconds between two looks at the memory, at least; a look takes at most a tenth of the time
+_NICE = 10  # the keeper must get its turn beside as many busy processes as a notebook may have
 
 
 class Runs(Protocol):
@@ -74,6 +75,9 @@ def _read_job(channel: int) -> dict[str, Any] | None:
 
 def _run_notebook(write: int, job: dict[str, Any], session: Runs, walled: bool, kept: Sequence[str]) -> None:
     limits = job["limits"]
+    os.setsid()  # a group of its own: a signal to "my group" reaches no keeper, one from the keeper all of the notebook
+    if walled:
+        os.nice(_NICE)
     nothing = os.open("/dev/null", os.O_RDWR)
     for descriptor in (0, 1, 2):
         os.dup2(nothing, descriptor)
@@ -83,7 +87,6 @@ def _run_notebook(write: int, job: dict[str, Any], session: Runs, walled: bool, 
         place = Path("/tmp/work")
         place.mkdir()
     else:
-        os.setsid()
         place = Path(job["place"])
     os.chdir(place)
     os.environ["HOME"] = str(place)
@@ -121,12 +124,13 @@ class _Watch:
                     why = f"a cell ran longer than {self.limits['cell']} s and could not be interrupted"
                     break
                 interrupted, cell_end = True, now + _GRACE
-                os.kill(self.notebook, signal.SIGINT)
+                with contextlib.suppress(ProcessLookupError):
+                    os.killpg(self.notebook, signal.SIGINT)  # and what it started, as a terminal does
             if now >= look:
-                look = now + _LOOK
                 if self._memory() > self.limits["memory"]:
                     why = f"the notebook used more than {self.limits['memory'] // 1_000_000} MB of memory"
                     break
+                look = time.monotonic() + max(_LOOK, 9 * (time.monotonic() - now))
             ready, _, _ = select.select([self.read, self.channel], [], [], max(0, min(end, cell_end, look) - now))
             if self.channel in ready:  # the marker says nothing after the job: it is gone
                 why = "the marker has gone"

@@ -104,6 +104,7 @@ class Session:
     def _run_cell(self, number: int, code: str, channel: int) -> None:
         self.outputs, self._room = [], MAX_TEXT
         self._running = True
+        own = os.getpid()
         try:
             self.shell.run_cell(code, store_history=True)
         except SystemExit:
@@ -112,6 +113,8 @@ class Session:
             self._add_error(type(problem), problem, traceback.format_exc().splitlines())
         finally:
             self._running = False
+        if os.getpid() != own:  # a fork that the cell made and did not end: the notebook goes on in one process only
+            os._exit(0)
         data = {"step": number, "outputs": self.outputs, "count": self.shell.execution_count - 1}
         try:
             frame = frames.packed(frames.OUTPUTS, data)
