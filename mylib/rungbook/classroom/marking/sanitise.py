@@ -78,8 +78,10 @@ def markdown(source: str) -> str:
 
 
 def _text(claimed: object, lines: int = MAX_LINES) -> tuple[str, int]:
-    """The text, cut to its first `lines` lines; and how many lines are left."""
-    text = _PAIR.sub("\ufffd", claimed if isinstance(claimed, str) else "")[:MAX_TEXT]
+    """The text, cut to its first `lines` lines and MAX_TEXT characters; and how many lines are left."""
+    text = _PAIR.sub("\ufffd", claimed if isinstance(claimed, str) else "")
+    if len(text) > MAX_TEXT:
+        text = f"{text[:MAX_TEXT]}\n{CUT}"
     parts = text.split("\n")
     if len(parts) > lines:
         return "\n".join([*parts[: lines - 1], CUT]), 0

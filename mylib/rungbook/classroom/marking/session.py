@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import base64
 import builtins
+import contextlib
 import io
 import os
 import signal
@@ -22,6 +23,7 @@ from rungbook.grading.handed import MAX_WORD, Handed, hand_over
 
 MAX_TEXT = 200_000  # characters of printed text of one cell; more is cut
 MAX_OUTPUTS = 400  # displays of one cell
+MAX_FRAMES = 20  # of a traceback at each end
 MAX_BUNDLE = 3_000_000  # characters of one display; a larger one is left out
 CUT = "… Output truncated …\n"
 _WARM = (
@@ -78,6 +80,9 @@ class Session:
         self.shell.displayhook.write_output_prompt = lambda: None
         self.shell.displayhook.write_format_data = self._result
         self.shell._showtraceback = self._error
+        self.shell._tee = lambda channel: contextlib.nullcontext()  # it would keep all that is ever printed
+        found = self.shell._get_exc_info
+        self.shell._get_exc_info = lambda given=None: _shortened(found(given))
         for name in _WARM:
             import_module(name)
         import rungbook
@@ -118,7 +123,7 @@ class Session:
         data = {"step": number, "outputs": self.outputs, "count": self.shell.execution_count - 1}
         try:
             frame = frames.packed(frames.OUTPUTS, data)
-        except (TypeError, ValueError, RecursionError):
+        except (TypeError, ValueError, RecursionError, MemoryError):
             frame = b""
         if not frame or len(frame) > frames.MAX_FRAME:
             note = {"output_type": "stream", "name": "stdout", "text": CUT}
@@ -180,6 +185,18 @@ class Session:
     def _interrupt(self, number: int, frame: FrameType | None) -> None:
         if self._running:  # else the cell has just ended by itself
             raise KeyboardInterrupt("the cell took too long")
+
+
+def _shortened(found: tuple[Any, Any, Any]) -> tuple[Any, Any, Any]:
+    """The error with the middle of a long traceback left out: a recursion without end takes ten seconds to print."""
+    links: list[Any] = []
+    link = found[2]
+    while link is not None and len(links) < 100_000:
+        links.append(link)
+        link = link.tb_next
+    if len(links) > 2 * MAX_FRAMES:
+        links[MAX_FRAMES - 1].tb_next = links[-MAX_FRAMES]
+    return found
 
 
 def _draw_once() -> None:
