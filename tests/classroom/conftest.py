@@ -1,11 +1,15 @@
-"""One demonstration for all tests that look at what it leaves behind."""
+"""One demonstration for all tests that look at what it leaves behind; where student work cannot be isolated, tests of
+that are left out and say so."""
 
+import os
 import subprocess
 import sysconfig
 from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
+
+from rungbook.classroom.marking.cage import missing_walls
 
 ROOT = Path(__file__).parents[2]
 SCRIPTS = Path(sysconfig.get_path("scripts"))
@@ -28,3 +32,12 @@ def _demo(tmp_path_factory: pytest.TempPathFactory) -> Demo:
     )
     assert done.returncode == 0, done.stderr
     return Demo(folder, done.stdout, done.stderr)
+
+
+@pytest.fixture(scope="session", name="walls")
+def _walls() -> None:
+    why = missing_walls()
+    if why and os.environ.get("CI"):
+        pytest.fail(why)
+    if why:
+        pytest.skip(why)

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from classroom.marking.test_engine import FULL, Class, notebook
+from classroom.small_class import FULL, Class, notebook
 from rungbook.classroom.marking.engine import How
 from rungbook.errors import LadderError
 
