@@ -41,7 +41,8 @@ def read_notebook(data: bytes, short: str, answers: Collection[str]) -> Reading:
     try:
         found = json.loads(text)
     except json.JSONDecodeError as problem:
-        cut = " (it ends too soon: not all of it was uploaded)" if problem.pos >= len(text.rstrip()) - 1 else ""
+        ends = problem.pos >= len(text.rstrip()) - 1 or problem.msg.startswith("Unterminated string")
+        cut = " (it ends too soon: not all of it was uploaded)" if ends else ""
         return Reading(None, f"damaged: no JSON at line {problem.lineno}, {problem.msg.lower()}{cut}")
     except (RecursionError, ValueError) as problem:
         return Reading(None, f"damaged: {'nested too deeply' if isinstance(problem, RecursionError) else problem}")
