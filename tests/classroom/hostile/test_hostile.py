@@ -1,7 +1,9 @@
 """One class in which everything broken or hostile that we thought of is handed in, between honest work."""
 
 import contextlib
+import fcntl
 import os
+import pickle
 import socket
 import sqlite3
 import time
@@ -81,7 +83,17 @@ def submitted(place: Class) -> dict[str, bytes]:
 
 @pytest.fixture(scope="module", name="run")
 def _run(walls: None, tmp_path_factory: pytest.TempPathFactory) -> Run:
-    root = tmp_path_factory.mktemp("hostile")
+    """The run, made once for all of pytest's processes: the first makes it, the others wait and read it."""
+    own = tmp_path_factory.getbasetemp()
+    kept = (own.parent if "PYTEST_XDIST_WORKER" in os.environ else own) / "hostile.pickle"
+    with kept.with_suffix(".lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not kept.exists():
+            kept.write_bytes(pickle.dumps(made_run(tmp_path_factory.mktemp("hostile"))))
+        return pickle.loads(kept.read_bytes())
+
+
+def made_run(root: Path) -> Run:
     run = Run(Class(root), root / "outside")
     with pytest.MonkeyPatch.context() as patch, listening(run.outside, run.reached) as port:
         patch.setattr(engine._Run, "_limits", lambda self, api: LOW)
