@@ -75,7 +75,8 @@ AMOUNT = (
     Case("memory-flood", "held = []\nwhile True: held.append(bytearray(10**7))", said="MemoryError"),
     Case(
         "memory-flood-in-many-processes",
-        "import os, time\nfor _ in range(8):\n    if os.fork() == 0:\n        a = bytearray(b'x') * 120_000_000\n"
+        "import os, signal, time\nsignal.signal(signal.SIGINT, signal.SIG_IGN)\n"
+        "for _ in range(8):\n    if os.fork() == 0:\n        a = bytearray(b'x') * 120_000_000\n"
         "        time.sleep(60)\ntime.sleep(60)",
         (50, 0),
         "the notebook used more than 600 MB of memory",

@@ -182,7 +182,8 @@ ANSWERS = (
     ),
     Case(
         "floods-the-marker",
-        "import os\nframe = b'o\\0\\x40\\0\\0' + b' ' * 0x400000\nwhile True:\n    for fd in range(3, 64):\n"
+        "import os, signal\nsignal.signal(signal.SIGINT, signal.SIG_IGN)\n"
+        "frame = b'o\\0\\x40\\0\\0' + b' ' * 0x400000\nwhile True:\n    for fd in range(3, 64):\n"
         "        try:\n            view = memoryview(frame)\n            while view: view = view[os.write(fd, view):]\n"
         "        except OSError:\n            pass",
         (50, 0),
