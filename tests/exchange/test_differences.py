@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 
 from contract.circuits import CIRCUITS, build
-from exchange.mill import everything, wash_pump
+from exchange.mill import wash_pump
 from rungbook import NC, NO, Ladder, LadderError, coil, lamp
 from rungbook.behaviour import Panel, tell
 from rungbook.exchange import Scan, scan_differences
@@ -171,10 +171,6 @@ class TestLimits:
         report = scan_differences(build("master relay"), limit=5)
         assert (report.outcome, report.why) == ("not decided", "more than 5 states can be reached")
         assert str(report) == "Not decided: more than 5 states can be reached"
-
-    def test_timers_are_refused(self) -> None:
-        with pytest.raises(LadderError, match="works in time, and this reading knows no times; `run` does"):
-            scan_differences(everything())
 
     def test_what_is_no_ladder(self) -> None:
         with pytest.raises(LadderError, match="exchange: writes a Ladder"):

@@ -94,6 +94,10 @@ class TimerBlock:
         """The same, but its period ends at this instant."""
         return self._code(self._modes[code]._replace(due=True))
 
+    def running(self, code: int) -> int:
+        """The same, but if its period was to end at this instant it runs on."""
+        return self._code(self._modes[code]._replace(due=False))
+
     def expired(self, code: int) -> int:
         """After the end of the period that is due."""
         mode = self._modes[code]

@@ -12,23 +12,28 @@ Breadth first over all states that both can reach, so the sequence is the shorte
 | race | yes | the relays may come to rest elsewhere; the program always ends alike |
 | endless | yes | the program never comes to rest |
 | chatter | yes | the relays may never come to rest; the program does |
+| supply | yes | the supply was off: a timer or counter went on, or forgot, otherwise than the program's |
 | other end | yes | the program ends where no order of the relays leads |
 
 Without contacts that break before they make, a scan is one of the orders in which relays can move: top to bottom. So
-"other end" should not be found; it is asked all the same. Not covered: ladders with timers or counters (`Scan.run`
-beside `run` shows one sequence), orders that come quicker than that, or two in one scan.
+"other end" should not be found; it is asked all the same. With timers or counters the sequences have waits, and the
+instants of the orders count: `timed_differences` says how. Not covered: orders that come quicker than relays and
+program come to rest, or two in one scan.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from html import escape
 
-from rungbook.behaviour import Panel, State, Step, tell
+from rungbook.behaviour import MICRO, Panel, State, Step, tell
+from rungbook.behaviour.timed_panel import works_in_time
 from rungbook.circuit import Ladder
 from rungbook.exchange.frames import run_to_rest
 from rungbook.exchange.judge import Difference, Judge
-from rungbook.exchange.scan import Scan
+from rungbook.exchange.scan import SCAN_TIME, Scan
+from rungbook.exchange.timed_differences import TimedSearch
 from rungbook.proof import MAX_SECONDS, MAX_STATES, Deadline, TooMany
 from rungbook.tables import html_table, text_table
 
@@ -38,13 +43,15 @@ class ScanReport:
     """What `scan_differences` found. True if relays and scan do the same in every scan of every sequence.
 
     outcome: "same", "different" or "not decided" (`why`: which limit was met; what was found before stands).
-    differences: the first of each kind, those after fewer orders first, lasting ones first among equals.
+    differences: the first of each kind, those after fewer orders first, lasting ones first among equals. scan_time: of
+    a ladder with timers or counters, the length of the scans [s]; else 0.
     """
 
     title: str
     outcome: str
     differences: tuple[Difference, ...] = ()
     why: str = ""
+    scan_time: float = 0.0
 
     def __bool__(self) -> bool:
         return self.outcome == "same"
@@ -73,16 +80,25 @@ class ScanReport:
         return ("kind", "lasting", "orders", "program", "relays", "why"), rows
 
     def __str__(self) -> str:
-        told = {"same": "Relays and program do the same.", "not decided": f"Not decided: {self.why}"}
-        parts = [told[self.outcome]] if self.outcome in told else []
+        parts = [self._told] if self._told else []
         return "\n".join([*parts, text_table(*self._rows())] if self.differences else parts)
+
+    @property
+    def _told(self) -> str:
+        """The sentence above the table; "" if the table says all."""
+        if self.outcome == "not decided":
+            return f"Not decided: {self.why}"
+        if self.outcome != "same":
+            return ""
+        late = f" Each time is up with a scan: at most {self.scan_time:g} s late." if self.scan_time else ""
+        return f"Relays and program do the same.{late}"
 
     __repr__ = __str__
 
     def _repr_html_(self) -> str:
         caption = f"Relays and scan: {self.title}" if self.title else "Relays and scan"
         table = html_table(caption, *self._rows()) if self.differences else ""
-        return table + ("" if self.outcome == "different" else f"<p>{str(self).splitlines()[0]}</p>")
+        return table + (f"<p>{escape(self._told)}</p>" if self._told else "")
 
 
 def scan_differences(
@@ -90,22 +106,27 @@ def scan_differences(
     wired: Mapping[str, str] | None = None,
     limit: int = MAX_STATES,
     seconds: float = MAX_SECONDS,
+    scan_time: float = SCAN_TIME,
 ) -> ScanReport:
-    """Return where the relays of `ladder` and its program differ, over all sequences of orders.
+    """Return where the relays of `ladder` and its program differ, over all sequences of orders and, with timers, waits.
 
     wired: as in `structured_text`; it changes nothing here. limit: states at rest; seconds: of work [s]; beyond either
-    the rest is not decided. Raises LadderError as `Scan` and `Panel`: a ladder with timers or counters is refused.
+    the rest is not decided. scan_time: of the scans on which a sequence with waits is tried [s]. Raises LadderError as
+    `Scan`, `Panel` and `TimedPanel`.
     """
-    scan = Scan(ladder, wired=wired)
-    found = _Search(ladder, scan, limit, Deadline(seconds))
+    scan = Scan(ladder, scan_time, wired)
+    in_time = works_in_time(ladder, scan.devices.values())
+    deadline = Deadline(seconds)
+    found = TimedSearch(ladder, scan, limit, deadline) if in_time else _Search(ladder, scan, limit, deadline)
     why = ""
     try:
         found.walk()
     except TooMany as met:
         why = str(met)
+    why = "; ".join([*([why] if why else []), *getattr(found, "open", {}).values()])
     told = sorted(found.first.values(), key=lambda one: (len(one.steps), not one.lasting))
     outcome = "not decided" if why else "different" if told else "same"
-    return ScanReport(ladder.title, outcome, tuple(told), why)
+    return ScanReport(ladder.title, outcome, tuple(told), why, scan.every / MICRO if in_time else 0.0)
 
 
 @dataclass(frozen=True)

@@ -97,9 +97,12 @@ class Network:
         """True if an NC contact of `tag` stands before `other`."""
         return any(contact.device == tag and contact.kind == "NC" for contact in self._reads[other])
 
-    def below(self, frames: Frames, tags: tuple[str, ...], number: int) -> str:
-        """Why something changes only in scan `number`: the topmost such rung reads what is written at or below it."""
-        changed = sorted((tags[k] for k in frames.changed(number)), key=lambda tag: self._rung[tag])
+    def below(self, frames: Frames, tags: tuple[str, ...], number: int, output: str = "") -> str:
+        """Why something changes only in scan `number`: a rung reads what is written at or below it.
+
+        The rung of `output` if it does, else the topmost one that changes then.
+        """
+        changed = sorted((tags[k] for k in frames.changed(number)), key=lambda tag: (tag != output, self._rung[tag]))
         earlier = {tags[k] for k in frames.changed(number - 1)}
         for tag in changed:
             for contact in self._reads[tag]:

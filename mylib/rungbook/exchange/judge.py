@@ -7,11 +7,17 @@ from dataclasses import dataclass
 
 from rungbook.behaviour import Panel, Rest, State, Step, tell
 from rungbook.behaviour.settle import every_order
+from rungbook.behaviour.timed_panel import TimedPanel
 from rungbook.exchange.frames import Frames, Network
 from rungbook.proof.tell import does
 
-LASTING = ("race", "endless", "chatter", "other end")
+LASTING = ("race", "endless", "chatter", "supply", "other end")
 TRANSIENT = ("late", "pulse", "no pause")
+#: why relays may come to rest in several ways: their order
+BY_ORDER = (
+    "The relays move one after the other, whichever is quicker; the program asks its rungs from top to bottom, the "
+    "same way each time."
+)
 
 
 @dataclass(frozen=True)
@@ -36,13 +42,13 @@ class Difference:
 
     def __str__(self) -> str:
         done = tell(self.steps) or "Nothing is touched."
-        return f"{self.kind}: {done} Program: {self.scan}. Relays: {self.relays}. {self.why}"
+        return f"{self.kind}: {done} Program: {self.scan}. Relays: {self.relays}. {self.why}".rstrip()
 
 
 class Judge:
     """Says how scans and relays differ. panel: the relays; tags: the outputs, in the order of the frames' values."""
 
-    def __init__(self, panel: Panel, tags: tuple[str, ...]) -> None:
+    def __init__(self, panel: Panel | TimedPanel, tags: tuple[str, ...]) -> None:
         self.panel, self.tags = panel, tags
         self.network = Network(panel.ladder)
 
@@ -75,7 +81,7 @@ class Judge:
         elif len(ends) > 1:
             k = next(k for k in range(len(last)) if len({end[k] for end in ends}) > 1)
             told = self._does(frames, k, last[k], bool(way))
-            yield Difference("race", way, self.tags[k], told, relays, self._race(moved, way))
+            yield Difference("race", way, self.tags[k], told, relays, self.race(moved, way))
         for k in range(len(last)):
             if frames.settled(k) > 1:
                 yield self._transient(frames, rest, way, k)
@@ -89,10 +95,10 @@ class Judge:
         before, after = frames.before[k], frames.values[-1][k]
         done, many = does(tag, before, after), "one scan" if number == 2 else f"{number - 1} scans"
         if before != after:
-            why = self.network.below(frames, self.tags, number)
+            why = self.network.below(frames, self.tags, number, tag)
             relays = f"{done} as soon as what stands before it has moved"
             return Difference("late", way, tag, f"{done} {many} later, in scan {number}", relays, why, number)
-        why = self.network.below(frames, self.tags, number)
+        why = self.network.below(frames, self.tags, number, tag)
         if any(self.panel.is_on(tag, state) != before for state in rest.passed):
             done += ", but perhaps for an instant that hangs on which relay is quicker"
         told = f"{tag} is {'off' if before else 'on'} for {many}, and then as before"
@@ -115,7 +121,7 @@ class Judge:
         k = [*many, *changed, 0][0]
         return ", or ".join(dict.fromkeys(self._does(frames, k, end[k], touched) for end in ends))
 
-    def _race(self, moved: State, way: tuple[Step, ...]) -> str:
+    def race(self, moved: State, way: tuple[Step, ...]) -> str:
         """Why relays may end in several ways: their order, or contacts that break before they make."""
         bits = [(1 << k, tag) for k, tag in enumerate(self.panel.coils)]
 
@@ -125,10 +131,11 @@ class Judge:
 
         stable, _, _ = every_order(moved.pulled, following)
         if len({self.shown(moved._replace(pulled=pulled)) for pulled in stable}) > 1:
-            return (
-                "The relays move one after the other, whichever is quicker; the program asks its rungs from top to "
-                "bottom, the same way each time."
-            )
+            return BY_ORDER
+        return self.by_travel(way)
+
+    def by_travel(self, way: tuple[Step, ...]) -> str:
+        """A race of contacts that break before they make."""
         moving = (way[-1].device if way else "", *self.panel.coils)
         named = next((tag for tag in moving if self.network.has_both(tag)), "A device")
         return (

@@ -62,7 +62,8 @@ class Scan:
     def __init__(self, ladder: Ladder, scan_time: float = SCAN_TIME, wired: Mapping[str, str] | None = None) -> None:
         if not is_number(scan_time) or not 0 < scan_time <= 10:
             raise LadderError("Scan", "the scan time is more than 0 s and at most 10 s", scan_time)
-        self.plan = plan(ladder, wired)
+        self.wired = dict(wired or {})
+        self.plan = plan(ladder, self.wired)
         self.ladder = ladder
         self.devices: dict[str, Device] = {device.tag: device for device in ladder.declared or ()}
         self.devices |= ladder.devices
