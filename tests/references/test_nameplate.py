@@ -344,6 +344,10 @@ class TestStarting:
         assert star.torque / full.torque == pytest.approx(1 / 3)
         assert star.voltage == pytest.approx(1 / math.sqrt(3))
 
+    def test_star_takes_1_over_the_root_of_3_of_the_phase_current(self):  # read
+        star, delta = balanced_load(400, 10, "star"), balanced_load(400, 10, "delta")
+        assert star.phase_amps / delta.phase_amps == pytest.approx(1 / math.sqrt(3))
+
     def test_soft_starter_at_half_voltage(self):  # computed, T ∝ V²
         full, half = at_rest(MILL, direct()), at_rest(MILL, soft_starter(0.5))
         assert half.motor / full.motor == half.line / full.line == pytest.approx(0.5)
