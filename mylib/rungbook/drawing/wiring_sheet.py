@@ -86,7 +86,7 @@ def _live(wiring: Wiring) -> str:
     found = live_tests(wiring)
     if not found.tests:
         return f"<p>{escape(found.told)}</p>"
-    rows = [(str(t.number), t.orders, t.seen, t.shown, "") for t in found.tests]
+    rows = [(str(t.number), t.orders, t.seen, t.shown or "–", "") for t in found.tests]
     cut = "" if found.whole else "<p>These are the first steps; think of more.</p>"
     told = (
         "<p>Only with your instructor beside you. Voltage across each coil and lamp; expected at 120 V supply. If one "

@@ -2,7 +2,7 @@
 
 import pytest
 
-from rungbook import NO, Device, Ladder, coil, run
+from rungbook import NC, NO, Device, Ladder, coil, run
 from rungbook.circuit import wire
 from rungbook.errors import LadderError
 from rungbook.kit import Kit, fit
@@ -11,6 +11,14 @@ from rungbook.proof.wiring_check import live_tests
 
 def told(wiring):
     return [(test.orders, test.seen) for test in live_tests(wiring).tests]
+
+
+def fan(setting):
+    kit = Kit("k", {"S1": fit("push button"), "K4": fit("multifunction timer"), "Q1": fit("contactor")})
+    ladder = Ladder("Fan", [Device("S1"), Device("Q1"), Device("K4", "timer relay", setting=setting)])
+    ladder.rung(NO("S1"), coil("K4"))
+    ladder.rung(NO("K4"), coil("Q1"))
+    return wire(ladder, kit)
 
 
 class TestWalk:
@@ -54,13 +62,33 @@ class TestWalk:
         # 120 V behind 1.5 + 0.8j ohm, coil sealed 1800 ohm in size, lamp 7200 ohm: next to no drop
         assert all(119 < value < 120 for *_, value in tests[3].volts)
 
-    def test_of_a_circuit_with_a_timer_refers_to_the_bench_sheet(self):
-        kit = Kit("k", {"S1": fit("push button"), "K4": fit("multifunction timer"), "Q1": fit("contactor")})
-        devices = [Device("S1"), Device("Q1"), Device("K4", "timer relay", setting="on-delay 3 s")]
+    def test_of_a_circuit_in_time_tells_what_is_seen_at_once_and_after_the_wait(self):
+        assert told(fan("on-delay 3 s")) == [
+            ("switch the supply on, touch nothing", "K4 out, Q1 out"),
+            ("press S1, wait 5 s", "at once: K4 out, Q1 out; after the wait: K4 in, Q1 in"),
+            ("let S1 go, wait 5 s", "K4 out, Q1 out"),
+        ]
+
+    def test_of_a_circuit_in_time_ends_with_a_failure_of_the_supply_while_it_runs(self):
+        kit = Kit("k", dict(fan("on-delay 3 s").kit.devices) | {"S2": fit("push button")})
+        devices = [Device("S1"), Device("S2"), Device("Q1"), Device("K4", "timer relay", setting="on-delay 3 s")]
         ladder = Ladder("Fan", devices)
-        ladder.rung(NO("S1"), coil("K4"))
-        ladder.rung(NO("K4", "15-18"), coil("Q1"))
-        found = live_tests(wire(ladder, kit))
+        ladder.rung(NC("S1") & (NO("S2") | NO("Q1")), coil("Q1"))
+        ladder.rung(NO("Q1"), coil("K4"))
+        walk = told(wire(ladder, kit))
+        assert walk[-1][0].endswith("switch the supply off, wait 5 s, switch it on, wait 5 s")
+        assert walk[-1][1] == "Q1 out, K4 out"
+        assert ("let S2 go, wait 5 s", "Q1 in, K4 in") in walk
+
+    def test_of_an_off_delay(self):
+        assert told(fan("off-delay 3 s"))[1:] == [
+            ("press S1, wait 5 s", "K4 in, Q1 in"),
+            ("let S1 go, wait 5 s", "at once: K4 in, Q1 in; after the wait: K4 out, Q1 out"),
+        ]
+
+    @pytest.mark.parametrize("setting", ["on-delay 5 min", "flash 1 s"])
+    def test_of_times_too_long_to_wait_for_refers_to_the_bench_sheet(self, setting):
+        found = live_tests(fan(setting))
         assert found.tests == ()
         assert "bench sheet" in str(found)
 

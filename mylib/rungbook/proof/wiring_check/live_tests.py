@@ -19,6 +19,7 @@ from rungbook.circuit.wiring import Wiring
 from rungbook.errors import LadderError
 from rungbook.proof.hunt.leads import Leads
 from rungbook.proof.hunt.rig import VOLTS, Rig
+from rungbook.proof.wiring_check.timed_walk import timed_walk
 from rungbook.tables import html_table, text_table
 
 MOST_STATES = 400
@@ -63,8 +64,10 @@ class LiveTests:
 
 
 def live_tests(wiring: Wiring) -> LiveTests:
-    """Return the steps with voltage for `wiring`. None for a circuit whose devices work in time: `told` says so.
+    """Return the steps with voltage for `wiring`.
 
+    A circuit that works in time is run on the timeline, without voltages; none if a time is longer than two minutes or
+    a timer flashes: `told` says so.
     Raises LadderError if `wiring` is no `Wiring`.
     """
     if not isinstance(wiring, Wiring):
@@ -72,8 +75,14 @@ def live_tests(wiring: Wiring) -> LiveTests:
     ladder = wiring.ladder
     board = Board.of(ladder, ladder.declared or ())
     if any(device.spec.timed for device in board.devices.values()):
-        told = "This circuit works in time: take the steps with voltage from the lab's bench sheet."
-        return LiveTests(ladder.title, (), told=told)
+        walk_in_time = enumerate(timed_walk(ladder, MOST_STEPS), 1)
+        timed = tuple(LiveTest(number, orders, seen, ()) for number, (orders, seen) in walk_in_time)
+        told = (
+            ""
+            if timed
+            else "Its times are too long for a walk: take the steps with voltage from the lab's bench sheet."
+        )
+        return LiveTests(ladder.title, timed, len(timed) < MOST_STEPS, told)
     rig = Rig(board, Leads(board))
     walk, whole = _walk(rig)
     found = [_test(rig, 1, "switch the supply on, touch nothing")]
