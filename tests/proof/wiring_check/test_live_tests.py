@@ -5,7 +5,7 @@ import pytest
 from rungbook import NC, NO, Device, Ladder, coil, run
 from rungbook.circuit import wire
 from rungbook.errors import LadderError
-from rungbook.kit import Kit, fit
+from rungbook.kit import AUXILIARY_BLOCK, Kit, fit
 from rungbook.proof.wiring_check import live_tests
 
 
@@ -70,7 +70,10 @@ class TestWalk:
         ]
 
     def test_of_a_circuit_in_time_ends_with_a_failure_of_the_supply_while_it_runs(self):
-        kit = Kit("k", dict(fan("on-delay 3 s").kit.devices) | {"S2": fit("push button")})
+        kit = Kit(
+            "k",
+            dict(fan("on-delay 3 s").kit.devices) | {"S2": fit("push button"), "Q1": fit("contactor", AUXILIARY_BLOCK)},
+        )
         devices = [Device("S1"), Device("S2"), Device("Q1"), Device("K4", "timer relay", setting="on-delay 3 s")]
         ladder = Ladder("Fan", devices)
         ladder.rung(NC("S1") & (NO("S2") | NO("Q1")), coil("Q1"))
