@@ -136,17 +136,46 @@ class TestTime:
         assert seen == [(0.004, "out", 0b1011), (0.020, "in", 0b1111)]
         assert not model.step()
 
-    def test_a_bench_at_rest_asks_for_no_look_and_a_timer_for_ten_a_second(self):
+    def test_neither_rest_nor_a_timer_asks_for_looks_between_events(self):
         model = BenchModel(vat())
         assert (model.state()["live"], model.state()["next"]) == (0.0, None)
         model.order("S1", "on", 1.0)
         model.advance(2.004)  # the switch needs 4 ms
         state = model.state()
-        assert (state["live"], state["next"]) == (0.1, 5.004)
-        assert state["gauges"]["K1"] == {"share": 0.25, "words": "3.0 s of 4 s left"}
+        assert (state["live"], state["next"]) == (0.0, 5.004)
+        gauge = {"share": 0.25, "words": "3.0 s of 4 s left", "until": 5.004, "span": 4.0, "tail": " s of 4 s left"}
+        assert state["gauges"]["K1"] == gauge
         model.advance(5.5)
         assert (model.state()["live"], model.state()["next"]) == (0.0, None)
         assert model.state()["gauges"]["K1"] == {"share": 1.0, "words": "on-delay 4 s"}
+
+    def test_what_a_state_says_in_words_is_true_until_the_next_event(self):
+        model = BenchModel(vat())
+        model.order("S1", "on", 1.0)
+        seen = []
+        for at in (2.0, 4.9):
+            model.advance(at)
+            state = model.state()
+            seen.append((state["texts"], state["words"], round(state["gauges"]["K1"]["until"], 6)))
+        assert seen[0] == seen[1]
+        assert seen[0][0]["t1"] == "After: turn S1 on. K1 changes at 5.004 s."
+        assert "K1 changes at 5.004 s" in seen[0][1]
+
+    def test_a_look_shows_what_follows_upon_an_event_and_goes_no_further(self):
+        panel = [Device("S1", "two-position selector"), Device("K1", "timer relay", setting="on-delay 1 s")]
+        chain = Ladder("Chain", [*panel, *map(Device, ("K2", "K3", "K4"))])
+        chain.rung(NO("S1"), coil("K1"))
+        for before, tag in zip(["K1", "K2", "K3"], ["K2", "K3", "K4"], strict=True):
+            chain.rung(NO(before), coil(tag))
+        model = BenchModel(chain)
+        model.order("S1", "on", 1.0)
+        model.look(1.9)
+        assert (model.now, model.state()["positions"]["K1"]) == (1.9, "out")  # K1 runs out at 2.004 s
+        model.look(2.010)
+        positions = model.state()["positions"]
+        assert [positions[tag] for tag in ("K1", "K2", "K3", "K4")] == ["in"] * 4
+        assert round(model.now, 4) == 2.0466  # three contactors, one after the other
+        assert model.state()["next"] is None
 
     def test_start_over_puts_all_at_rest_at_time_0(self):
         model = BenchModel(pump())

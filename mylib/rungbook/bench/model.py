@@ -9,8 +9,22 @@ order that comes within that is done at its end. Paused, time stands still; then
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 
-from rungbook.behaviour import MEND, MICRO, SUPPLY, Board, Drive, Plant, Step, Timeline, moment_of, motor, overload
+from rungbook.behaviour import (
+    MEND,
+    MICRO,
+    SUPPLY,
+    Board,
+    Drive,
+    Moment,
+    Plant,
+    Step,
+    Timeline,
+    moment_of,
+    motor,
+    overload,
+)
 from rungbook.behaviour.script import MAX_TIME
 from rungbook.bench.controls import BLOWN, REPLACED, parts_of
 from rungbook.bench.meter import BenchMeter
@@ -24,7 +38,8 @@ from rungbook.errors import LadderError
 from rungbook.kit import CounterSetting, Move, TimerSetting, parse_setting
 
 AHEAD = 30_000  # [us]; a button changes over in 4 ms, then a contactor comes in within 16 ms
-QUICK, SLOW = 0.1, 1.0  # time between two looks [s] while a timer or a motor runs; while a relay cools
+FOLLOWS, MOST_AHEAD = 20_000, 100_000  # [us]; a look takes in what comes so soon after it, in all that far
+QUICK, SLOW = 0.1, 1.0  # time between two looks [s] while a motor changes its speed; while a relay cools
 MOST_STEPS = 200  # events that `step` passes over in search of one that shows
 _SUPPLY = (
     Move("on", "off", "switch the supply off", "the supply was switched off"),
@@ -156,6 +171,18 @@ class BenchModel:
             self.timeline.advance(instant)
             self._good = self.timeline.now
 
+    def look(self, at: float) -> None:
+        """As `advance`, and on to the end of what follows event upon event, so that one look shows a chain of relays."""
+        self.advance(at)
+        if not self.running:
+            return
+        most = self.timeline.now + MOST_AHEAD
+        while (following := self.timeline.next_event()) is not None:
+            if following > min(most, self.timeline.now + FOLLOWS):
+                break
+            self.timeline.advance(following)
+            self._good = self.timeline.now
+
     def pause(self) -> None:
         """Let time stand still."""
         self.running = False
@@ -212,13 +239,15 @@ class BenchModel:
     def state(self) -> dict[str, object]:
         """All that a front end shows now, as plain data; times in s.
 
-        next: when something will happen by itself, or None. live: time between two looks while something runs, 0 if
-        nothing does. positions, gauges (share done, words) and motors (word, speed as a share of synchronous speed,
+        next: when something will happen by itself, or None. live: time between two looks while something changes
+        without an event, 0 if nothing does. positions, gauges and motors (word, speed as a share of synchronous speed,
         positive forwards) by designation; classes, texts and words as `drawing.live.Look`; meter as `BenchMeter.state`.
+        A gauge has the share done and words; one of a timer that runs also until (when it changes), span (of its whole
+        time) and tail (the words behind the time that is left), so that a front end counts by its own clock.
         """
         timeline = self.timeline
         self.traces.read()
-        look = self.figure.look(moment_of(timeline, self.orders[-1][1].order if self.orders else ""))
+        look = self.figure.look(self._lasting())
         behind = Look({}, {}, "") if self.power_figure is None else self.power_figure.look(timeline)
         following = timeline.next_event()
         return {
@@ -238,6 +267,16 @@ class BenchModel:
             "meter": self.meter.state(self.timeline),
         }
 
+    def _lasting(self) -> Moment:
+        """The moment in words that stay true until the next event: when timers change, not how long they still run."""
+        moment = moment_of(self.timeline, self._last)
+        ends = [f"{tag} changes at {self.now + left:.3f} s" for tag, left in moment.left.items()]
+        return replace(moment, left={}, note=", ".join(ends))
+
+    @property
+    def _last(self) -> str:
+        return self.orders[-1][1].order if self.orders else ""
+
     @property
     def svg(self) -> tuple[str, ...]:
         """The drawings with nothing on: of the circuit, then of the power circuit if there is one."""
@@ -245,7 +284,7 @@ class BenchModel:
 
     def pictures(self) -> tuple[Picture, ...]:
         """The drawings as they are now, for a notebook that is read without a kernel."""
-        first = self.figure.picture(moment_of(self.timeline, self.orders[-1][1].order if self.orders else ""))
+        first = self.figure.picture(moment_of(self.timeline, self._last))
         return (first, *(() if self.power_figure is None else (self.power_figure.picture(self.timeline),)))
 
     def measured(self) -> str:
@@ -260,9 +299,6 @@ class BenchModel:
         return place if self.timeline.fuse_whole else f"{place}, {BLOWN}"
 
     def _live(self) -> float:
-        timers = (timeline_left(self.timeline, tag) for tag in self._timers())
-        if any(left is not None for left in timers):
-            return QUICK
         if self.plant is not None:
             if any(motor.due(state) is not None for state in self.plant.motors.values()):
                 return QUICK
@@ -283,7 +319,9 @@ class BenchModel:
             setting = parse_setting(timeline.devices[tag])
             left = timeline_left(timeline, tag)
             if isinstance(setting, TimerSetting) and left is not None:
-                yield tag, {"share": 1 - left / setting.seconds, "words": f"{left:.1f} s of {setting.seconds:g} s left"}
+                tail = f" s of {setting.seconds:g} s left"
+                until = {"until": self.now + left, "span": setting.seconds, "tail": tail}
+                yield tag, {"share": 1 - left / setting.seconds, "words": f"{left:.1f}{tail}", **until}
             else:
                 phase = timeline.timer(tag)[0]
                 yield tag, {"share": float(phase == "done"), "words": timeline.devices[tag].setting}

@@ -86,7 +86,7 @@ class Bench(anywidget.AnyWidget):
     def _do(self, content: Any) -> None:
         acts: Mapping[object, Callable[[], object]] = {
             "order": lambda: self.model.order(content["device"], content["to"], content["at"]),
-            "time": lambda: self.model.advance(content["at"]),
+            "time": lambda: self.model.look(content["at"]),
             "let go": self.model.let_go,
             "pause": lambda: self._pause(content["at"]),
             "go on": self.model.go_on,

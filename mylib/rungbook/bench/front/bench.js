@@ -57,8 +57,8 @@ function render({ model, el }) {
     const waits = [];
     if (state.live) waits.push(lookedMs + 1000 * state.live - performance.now());
     if (state.next !== null) {
-      const until = 1000 * (state.next - clock.now) + 1;
-      waits.push(soon ? until : Math.max(until, lookedMs + GAP_MS - performance.now()));
+      const until = 1000 * (state.next - clock.now);
+      waits.push(soon ? until + 1 : Math.max(until + LAG_MS, lookedMs + GAP_MS - performance.now()));
     }
     if (!waits.length) return;
     timer = setTimeout(() => {
@@ -71,12 +71,16 @@ function render({ model, el }) {
   // -- words for a screen reader, and the picture that is kept ------------------------------------------------------
   const voice = new Voice(live);
   let keepTimer = null;
+  let keepSince = 0; // the first change that is not kept yet
   function keep() {
-    if (keepTimer || post.dead) return;
+    if (post.dead) return;
+    const now = performance.now();
+    if (keepTimer === null) keepSince = now;
+    clearTimeout(keepTimer);
     keepTimer = setTimeout(() => {
       keepTimer = null;
       post.send({ do: "keep" });
-    }, KEEP_MS);
+    }, Math.max(0, Math.min(KEEP_MS, keepSince + KEEP_LATEST_MS - now)));
   }
 
   // -- what Python shows --------------------------------------------------------------------------------------------
@@ -86,13 +90,28 @@ function render({ model, el }) {
     meter.update(state);
     put(mode, state.running ? "Pause" : "Go on");
     put(said, state.refused || "");
-    bench.classList.toggle("paused", !state.running);
+    flag(bench, "paused", !state.running);
+    flag(bench, "late", false);
     tick();
   }
+  /** Draw what the clock moves, and say when to draw it again: ten times a second while something runs, else once. */
+  let frame = null;
+  let gone = false;
+  function beat() {
+    if (gone) return;
+    if (bench.isConnected) tick();
+    else frame = setTimeout(beat, REST_MS);
+  }
   function tick() {
-    const now = Math.max(clock.now, state.running ? 0 : state.now);
-    put(time, seconds(now, state.running ? 1 : 3));
+    clearTimeout(frame);
+    const now = clock.runs ? clock.now : Math.max(clock.now, state.running ? 0 : state.now);
+    const runs = clock.runs && (state.live || Object.values(state.gauges).some((gauge) => "until" in gauge));
+    put(time, state.running ? (runs ? seconds(now, 1) : `${Math.floor(now)} s`) : seconds(now, 3));
+    panel.tick(state, now);
     trace.draw(Math.max(now, state.now));
+    if (!clock.runs || post.dead) return;
+    const wait = runs ? GAP_MS : REST_MS - ((1000 * now) % REST_MS) + 1;
+    frame = setTimeout(() => requestAnimationFrame(beat), wait);
   }
   function onState() {
     const before = state;
@@ -101,7 +120,7 @@ function render({ model, el }) {
     const anewNow = state.epoch !== epoch;
     epoch = state.epoch;
     const runs = state.running && !document.hidden;
-    if (anewNow || !state.running || Math.abs(state.now - clock.now) > 0.05 && state.now > clock.now) clock.set(state.now, runs);
+    if (anewNow || !state.running || state.now > clock.now + AHEAD) clock.set(state.now, runs);
     else if (runs !== clock.runs) clock.set(clock.now, runs);
     soon = soon || Boolean(state.say);
     if (JSON.stringify(before.positions) !== JSON.stringify(state.positions) || anewNow || JSON.stringify(before.meter) !== JSON.stringify(state.meter)) keep();
@@ -113,10 +132,9 @@ function render({ model, el }) {
     const shown = model.get("trace");
     trace.take(shown, trace.epoch !== shown.epoch);
     trace.epoch = shown.epoch;
-    tick();
   }
+  model.on("change:trace", onTrace); // comes in one message with the state, which draws it
   model.on("change:state", onState);
-  model.on("change:trace", onTrace);
 
   // -- keys, and hands that leave -----------------------------------------------------------------------------------
   function onKey(event) {
@@ -136,6 +154,7 @@ function render({ model, el }) {
   const onVisible = () => {
     if (document.hidden) leaveAll();
     clock.set(clock.now, state.running && !document.hidden);
+    tick();
     later();
   };
   window.addEventListener("blur", leaveAll);
@@ -149,21 +168,21 @@ function render({ model, el }) {
     post.dead = true;
     clearTimeout(timer);
     clearTimeout(keepTimer);
+    clearTimeout(frame);
     clock.set(clock.now, false);
     deaden(bench, said, live);
   }
   const unwatch = watchKernel(model, el, die);
 
-  // -- a frame now and then for the time and the lanes --------------------------------------------------------------
-  const frames = setInterval(() => {
-    if (clock.runs && bench.isConnected) tick();
-    const late = post.waits && performance.now() - post.lastMs > 1500;
-    bench.classList.toggle("late", late);
-    if (late && !post.dead) put(said, "No answer: the kernel is busy, or has gone; then run the cell again.");
-  }, GAP_MS);
+  // -- a kernel that does not answer, a page that changes its width --------------------------------------------------
+  const watch = setInterval(() => {
+    if (!post.waits || post.dead || performance.now() - post.lastMs < LATE_MS) return;
+    flag(bench, "late", true);
+    put(said, "No answer: the kernel is busy, or has gone; then run the cell again.");
+  }, LATE_MS / 3);
   const resized = new ResizeObserver(() => {
     trace.wide = trace.root.clientWidth;
-    trace.drawnMs = -1e9;
+    trace.plan = null;
     tick();
   });
   resized.observe(trace.root);
@@ -172,11 +191,13 @@ function render({ model, el }) {
   show();
   post.send({ do: "let go" }); // hands of a page that is gone
   return () => {
+    gone = true;
     panel.leaveAll();
     clearTimeout(timer);
     clearTimeout(keepTimer);
     voice.stop();
-    clearInterval(frames);
+    clearTimeout(frame);
+    clearInterval(watch);
     resized.disconnect();
     unwatch();
     model.off("change:state", onState);

@@ -20,6 +20,8 @@ class Diagram {
       this.marks.get(key).setAttribute("class", `${this.usual.get(key)} ${found}`.trim());
     }
     for (const [key, text] of Object.entries(state.texts)) if (this.marks.has(key)) put(this.marks.get(key), text);
-    if (this.desc) put(this.desc, `${this.words}\n${state.words}`);
+    if (this.told === state.words) return;
+    this.told = state.words;
+    if (this.desc) this.desc.textContent = `${this.words}\n${state.words}`;
   }
 }

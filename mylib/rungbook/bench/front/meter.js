@@ -26,14 +26,14 @@ class Meter {
     if (meter.at[0] !== before[0] || meter.at[1] !== before[1]) this.probes.show(meter.at);
     this.dial.show(meter.function);
     put(this.display, meter.shown || "put both leads on");
-    this.display.classList.toggle("idle", !meter.shown);
+    flag(this.display, "idle", !meter.shown);
     put(this.remark, meter.remark);
-    this.source.setAttribute("aria-pressed", String(meter.source));
+    mark(this.source, "aria-pressed", String(meter.source));
     put(this.source, meter.source ? "Leads back to the circuit" : "Leads on the known live source");
     put(this.lock, state.locked ? "Take the lock off" : "Lock out the supply");
-    this.lock.setAttribute("aria-disabled", String(!state.locked && !meter.off));
+    mark(this.lock, "aria-disabled", String(!state.locked && !meter.off));
     this.points.forEach((item, place) => {
-      item.classList.toggle("done", meter.proof > place);
+      flag(item, "done", meter.proof > place);
       put(item.lastChild, meter.proof > place ? " – done" : "");
     });
     put(this.proved, meter.proved);

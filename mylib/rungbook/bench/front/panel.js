@@ -6,6 +6,7 @@ class Panel {
     this.holds = [];
     this.keys = new Map();
     this.updates = [];
+    this.ticks = [];
     this.root = make("div", { class: "panel" });
     const operators = make("div", { class: "parts", role: "group", "aria-label": "Operators" });
     const shown = make("div", { class: "parts", role: "group", "aria-label": "Lamps, relays and motors" });
@@ -127,24 +128,24 @@ class Panel {
 
   show(part, control, button, position) {
     const on = control.on.includes(position);
-    if (control.mode === "switch") button.setAttribute("aria-checked", String(on));
+    if (control.mode === "switch") mark(button, "aria-checked", String(on));
     if (control.mode === "choice") {
-      button.setAttribute("aria-checked", String(on));
-      button.tabIndex = on ? 0 : -1;
+      mark(button, "aria-checked", String(on));
+      mark(button, "tabindex", on ? "0" : "-1");
     }
-    if (control.mode === "hold") button.classList.toggle("in", on);
-    if (control.usable.length) button.setAttribute("aria-disabled", String(!control.usable.includes(position)));
+    if (control.mode === "hold") flag(button, "in", on);
+    if (control.usable.length) mark(button, "aria-disabled", String(!control.usable.includes(position)));
   }
 
   display(part, box, body, name, word) {
     if (part.look === "lamp") {
       body.append(make("span", { class: "lens", "aria-hidden": "true" }, part.letter || "P"));
       if (part.colour) body.firstChild.dataset.colour = part.colour;
-      this.updates.push((state) => box.classList.toggle("lit", state.positions[part.tag] === "lit"));
+      this.updates.push((state) => flag(box, "lit", state.positions[part.tag] === "lit"));
       if (part.colour) name.append(make("span", { class: "small" }, part.colour));
     } else if (part.look === "motor") this.motor(part, box, body, word);
     else {
-      this.updates.push((state) => box.classList.toggle("lit", state.positions[part.tag] === "in"));
+      this.updates.push((state) => flag(box, "lit", state.positions[part.tag] === "in"));
       if (part.look === "coil") body.append(make("span", { class: "winding", "aria-hidden": "true" }));
       else this.gauge(part, body);
     }
@@ -157,13 +158,22 @@ class Panel {
     bar.setAttribute("aria-valuemin", "0");
     bar.setAttribute("aria-valuemax", "100");
     body.append(bar, words);
+    const show = (share, text) => {
+      const turned = `scaleX(${share.toFixed(3)})`;
+      if (fill.style.transform !== turned) fill.style.transform = turned;
+      mark(bar, "aria-valuenow", String(Math.round(100 * share)));
+      mark(bar, "aria-valuetext", text);
+      put(words, text);
+    };
     this.updates.push((state) => {
       const gauge = state.gauges[part.tag];
-      if (!gauge) return;
-      fill.style.width = `${100 * gauge.share}%`;
-      bar.setAttribute("aria-valuenow", String(Math.round(100 * gauge.share)));
-      bar.setAttribute("aria-valuetext", gauge.words);
-      put(words, gauge.words);
+      if (gauge && !("until" in gauge)) show(gauge.share, gauge.words);
+    });
+    this.ticks.push((state, now) => {
+      const gauge = state.gauges[part.tag];
+      if (!gauge || !("until" in gauge)) return;
+      const left = Math.min(Math.max(gauge.until - now, 0), gauge.span);
+      show(1 - left / gauge.span, left.toFixed(1) + gauge.tail);
     });
   }
 
@@ -182,14 +192,18 @@ class Panel {
       put(word, motor.word);
       const share = Math.round(100 * motor.speed);
       put(speed, motor.seen ? "" : `${Math.abs(share)} % speed`);
-      arrow.setAttribute("visibility", share ? "visible" : "hidden");
-      arrow.setAttribute("transform", motor.speed < 0 ? "scale(-1,1)" : "");
-      box.classList.toggle("lit", Math.abs(motor.speed) > 0.01);
+      mark(arrow, "visibility", share ? "visible" : "hidden");
+      mark(arrow, "transform", motor.speed < 0 ? "scale(-1,1)" : "");
+      flag(box, "lit", Math.abs(motor.speed) > 0.01);
     });
   }
 
   update(state) {
     for (const one of this.updates) one(state);
+  }
+  /** What moves between two states: times that run out, counted by the clock. */
+  tick(state, now) {
+    for (const one of this.ticks) one(state, now);
   }
   leaveAll() {
     for (const hold of this.holds) hold.leaveAll();

@@ -150,8 +150,8 @@ class FunctionDial {
   }
   show(name) {
     for (const button of this.buttons) {
-      button.setAttribute("aria-checked", String(button.dataset.to === name));
-      button.tabIndex = button.dataset.to === name ? 0 : -1;
+      mark(button, "aria-checked", String(button.dataset.to === name));
+      mark(button, "tabindex", button.dataset.to === name ? "0" : "-1");
     }
   }
 }

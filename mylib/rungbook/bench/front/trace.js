@@ -2,15 +2,17 @@
 class TraceView {
   constructor() {
     this.strip = draw(make("div"), "svg", { class: "strip", role: "img", "aria-label": "Timing diagram of the last 30 s" });
-    this.list = make("tbody");
-    const head = make("tr", {}, ...["", "time", "change"].map((word) => make("th", { scope: "col" }, word)));
-    const table = make("table", {}, make("caption", {}, "Trace"), make("thead", {}, head), this.list);
+    this.list = make("tbody", { role: "rowgroup" });
+    const head = make("tr", {}, ...["", "time", "change"].map((word) => make("th", { scope: "col", role: "columnheader" }, word)));
+    head.setAttribute("role", "row"); // laid out as blocks, for a table is laid out as a whole for each new row
+    const caption = make("caption", {}, "Trace");
+    const table = make("table", { role: "table" }, caption, make("thead", { role: "rowgroup" }, head), this.list);
     this.rows = make("div", { class: "rows", role: "region", "aria-label": "Trace", tabindex: "0" }, table);
     this.root = make("div", { class: "trace" }, this.strip, this.rows);
-    this.wide = 0;
+    this.wide = 0; // not asked of the page at each frame, which would lay it out once more
     this.last = 0;
     this.data = { lanes: [], rows: [] };
-    this.drawnMs = -1e9;
+    this.plan = null;
   }
   take(data, anew) {
     this.data = data.lanes ? data : { lanes: [], rows: [] };
@@ -18,49 +20,82 @@ class TraceView {
       this.list.replaceChildren();
       this.last = 0;
     }
-    if (this.data.rows.every(([number]) => number <= this.last)) return void (this.drawnMs = -1e9);
-    const atEnd = this.rows.scrollTop + this.rows.clientHeight >= this.rows.scrollHeight - 8;
     for (const [number, time, words] of this.data.rows) {
       if (number <= this.last) continue;
       this.last = number;
-      const cells = [String(number), seconds(time, 3), words].map((text) => make("td", {}, text));
-      this.list.append(make("tr", {}, ...cells));
+      const cells = [String(number), seconds(time, 3), words].map((text) => make("td", { role: "cell" }, text));
+      this.list.append(make("tr", { role: "row" }, ...cells));
     }
-    while (this.list.childElementCount > 200) this.list.firstChild.remove();
-    if (atEnd) this.rows.scrollTop = this.rows.scrollHeight;
-    this.drawnMs = -1e9;
+    while (this.list.childElementCount > ROWS) this.list.firstChild.remove();
   }
+
+  /** Show the time `now`. What was drawn is moved and uncovered; it is drawn anew only if something has changed. */
   draw(now) {
-    const wide = this.wide; // not asked of the page at each frame, which would lay it out once more
-    const lanes = this.data.lanes;
-    if (!wide || performance.now() - this.drawnMs < GAP_MS - 5) return;
-    this.drawnMs = performance.now();
-    this.strip.style.display = lanes.length ? "" : "none";
-    const { left, right, lane, top, foot, most } = STRIP;
-    const high = top + lane * lanes.length + foot;
-    const span = Math.max(Math.min(now, most), 5);
+    if (!this.wide) return;
+    const span = STRIP.spans.find((most) => now <= most) || STRIP.spans.at(-1);
     const start = Math.max(0, now - span);
-    const x = (time) => left + ((Math.max(time, start) - start) / span) * (wide - left - right);
-    this.strip.replaceChildren();
-    for (const [key, value] of [["width", wide], ["height", high], ["viewBox", `0 0 ${wide} ${high}`]])
-      this.strip.setAttribute(key, value);
-    const tick = [1, 2, 5, 10].find((step) => (step / span) * (wide - left - right) > 48) || 10;
-    for (let time = Math.ceil(start / tick) * tick; time <= start + span + 1e-9; time += tick) {
-      draw(this.strip, "line", { class: "tick", x1: x(time), x2: x(time), y1: top, y2: high - foot });
-      draw(this.strip, "text", { x: x(time), y: high - 7, "text-anchor": "middle" }, `${time} s`);
+    const tags = this.data.lanes.map(([tag]) => tag).join();
+    const plan = this.plan;
+    if (!plan || plan.span !== span || plan.tags !== tags || start < plan.from || start > plan.from + STRIP.spare)
+      this.build(span, start, tags);
+    if (this.plan.data !== this.data) this.fill();
+    const { scale, from, past, moving, labels } = this.plan;
+    mark(past, "width", ((now - start) * scale).toFixed(1));
+    for (const one of moving) mark(one, "transform", `translate(${((from - start) * scale).toFixed(1)})`);
+    for (const { text, begin, end, need } of labels) {
+      const at = Math.max(begin, start);
+      mark(text, "x", ((at - from) * scale + 4).toFixed(1)); // it stays in sight while its level does
+      mark(text, "visibility", (Math.min(end, now) - at) * scale > need ? "visible" : "hidden");
     }
-    lanes.forEach(([tag, entries], place) => {
+  }
+
+  /** Draw the designations and the times from `from` on, and a little beyond what is shown: `span` seconds. */
+  build(span, from, tags) {
+    const { left, right, lane, top, foot, spare } = STRIP;
+    const lanes = this.data.lanes;
+    const inner = this.wide - left - right;
+    const scale = inner / span;
+    const high = top + lane * lanes.length + foot;
+    const end = from + span + spare;
+    this.strip.style.display = lanes.length ? "" : "none";
+    this.strip.replaceChildren();
+    for (const [key, value] of [["width", this.wide], ["height", high], ["viewBox", `0 0 ${this.wide} ${high}`]])
+      mark(this.strip, key, String(value));
+    const axis = draw(draw(this.strip, "svg", { x: left, width: inner + right, height: high }), "g", {});
+    const tick = [1, 2, 5, 10].find((step) => step * scale > 48) || 10;
+    for (let time = Math.ceil(from / tick) * tick; time <= end; time += tick) {
+      const x = (time - from) * scale;
+      draw(axis, "line", { class: "tick", x1: x, x2: x, y1: top, y2: high - foot });
+      draw(axis, "text", { x, y: high - 7, "text-anchor": time ? "middle" : "start" }, `${time} s`);
+    }
+    const past = draw(this.strip, "svg", { x: left, width: 0, height: high });
+    const levels = draw(past, "g", {});
+    const paths = lanes.map(([tag], place) => {
+      draw(this.strip, "text", { x: left - 8, y: top + lane * (place + 1) - 4, "text-anchor": "end" }, tag);
+      return draw(levels, "path", { class: "lane" });
+    });
+    this.plan = { span, scale, from, end, tags, past, levels, paths, moving: [axis, levels], labels: [], data: null };
+  }
+
+  /** Draw the levels, each lane one path. */
+  fill() {
+    const { lane, top } = STRIP;
+    const { scale, from, end, levels, paths, labels } = this.plan;
+    const x = (time) => ((Math.max(time, from) - from) * scale).toFixed(1);
+    for (const { text } of labels) text.remove();
+    labels.length = 0;
+    this.data.lanes.forEach(([, entries], place) => {
       const floor = top + lane * (place + 1) - 4;
-      const y = (level) => floor - level * (lane - 9);
-      draw(this.strip, "text", { x: left - 8, y: floor, "text-anchor": "end" }, tag);
       let path = "";
       entries.forEach(([time, level, word], k) => {
-        const until = k + 1 < entries.length ? entries[k + 1][0] : now;
-        path += `${k ? "V" : `M${x(time)},`}${y(level)}H${Math.max(x(until), x(time))}`;
-        if (!/^(in|lit|pressed|on|off|out|dark|released|set|reset)$/.test(word) && level > 0 && x(until) - x(time) > 7 * word.length)
-          draw(this.strip, "text", { class: "small", x: x(time) + 4, y: floor - 2 }, word);
+        const until = k + 1 < entries.length ? entries[k + 1][0] : Infinity;
+        path += `${k ? "V" : `M${x(time)},`}${floor - level * (lane - 9)}H${x(Math.min(until, end))}`;
+        if (level === 0 || until < from || PLAIN.test(word)) return;
+        const text = draw(levels, "text", { class: "small", x: 0, y: floor - 2, visibility: "hidden" }, word);
+        labels.push({ text, begin: time, end: until, need: 7 * word.length });
       });
-      draw(this.strip, "path", { class: "lane", d: path });
+      mark(paths[place], "d", path);
     });
+    this.plan.data = this.data;
   }
 }
