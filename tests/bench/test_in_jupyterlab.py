@@ -373,6 +373,49 @@ class TestByTouch:
         assert desk.comes_to("S3", "released")
 
 
+class TestPageOutOfSight:
+    """What a browser does with a page behind another one: it says that it is hidden, then that it is shown."""
+
+    def turn(self, desk, hidden):
+        desk.page.evaluate(
+            """hidden => {
+            Object.defineProperty(document, 'hidden', { configurable: true, get: () => hidden });
+            document.dispatchEvent(new Event('visibilitychange'));
+        }""",
+            hidden,
+        )
+
+    @pytest.fixture(autouse=True)
+    def _in_sight_again(self, desk):
+        yield
+        desk.page.keyboard.up("1")
+        self.turn(desk, False)
+
+    def test_hidden_its_time_stands_still_and_shown_again_goes_on_from_there(self, desk):
+        desk.button("S6").click()
+        assert desk.comes_to("S6", "on")
+        self.turn(desk, True)
+        desk.page.wait_for_timeout(2500)
+        assert desk.word("P1") == "dark"  # the timer has 1 s
+        assert desk.rows() == ["S6 on"]
+        stood = float(desk.root.locator(".time").text_content().split()[0])
+        self.turn(desk, False)
+        assert desk.comes_to("P1", "lit")
+        times = [float(row.split(" s")[0][1:]) for row in desk.root.locator(".rows tbody tr").all_text_contents()]
+        assert round(times[1] - times[0], 3) == 1.004
+        assert stood <= times[1]
+
+    def test_hidden_a_button_that_was_held_is_let_go(self, desk):
+        desk.button("S1").focus()
+        desk.page.keyboard.down("1")
+        assert desk.comes_to("S1", "pressed")
+        self.turn(desk, True)
+        assert desk.comes_to("S1", "released")
+        self.turn(desk, False)
+        desk.page.wait_for_timeout(300)
+        assert desk.rows() == ["S1 pressed", "S1 released"]
+
+
 class TestNotebook:
     def test_two_benches_do_not_disturb_each_other(self, desk):
         other = Desk(desk.page, 1, desk.folder)

@@ -4,6 +4,9 @@ A press is a true pointer event of the browser, timed from the moment at which t
 of the frame that first shows it. Load is time of processors: `kernel` is the process that runs the notebook's code,
 `browser` all processes of Chromium together, which is headless and draws without a graphics card, so its share is on
 the high side. The server between them is not counted.
+
+What JupyterLab itself takes stands in rows of its own, measured with a widget that shows nothing: each message to the
+kernel has it show a busy and an idle kernel, which costs more than all that a bench draws.
 """
 
 from __future__ import annotations
@@ -14,7 +17,6 @@ import shutil
 import sys
 from collections.abc import Callable
 from contextlib import ExitStack
-from functools import cache
 from pathlib import Path
 from statistics import quantiles
 from tempfile import TemporaryDirectory
@@ -29,13 +31,45 @@ from rungbook import NC, NO, Device, Ladder, coil, lamp
 from rungbook.bench.model import BenchModel
 
 ROOT = Path(__file__).parents[2]
-_CELL = f"""
+_BENCH = f"""
 import sys
 sys.path.insert(0, {str(ROOT)!r})
 from tests.benchmarks.bench import twelve_rungs
 from rungbook import bench
-bench(twelve_rungs())
+bench(twelve_rungs({{setting!r}}))
 """
+# as much as a bench exchanges with the kernel, and the least that can be looked at: one class of one element
+_EMPTY = '''
+import anywidget, traitlets
+class Empty(anywidget.AnyWidget):
+    _esm = """
+    function render({ model, el }) {
+      el.innerHTML = '<div class="rungbook-bench"><div class="panel" data-device="S1"><button>S1</button></div>' +
+        '<div class="diagram"><svg width="9" height="9"></svg></div></div>';
+      el.querySelector("button").addEventListener("pointerdown", () => model.send({ do: "order" }));
+      let timer = null;
+      window.exchange = (ms) => {
+        clearInterval(timer);
+        if (ms) timer = setInterval(() => model.send({ do: "time", at: performance.now() }), ms);
+      };
+      model.on("change:state", () => el.querySelector("svg").setAttribute("class", `n${model.get("state").number}`));
+    }
+    export default { render };"""
+    state = traitlets.Dict().tag(sync=True)
+    number = 0
+    def __init__(self):
+        super().__init__()
+        self.on_msg(self.answer)
+    def answer(self, *_):
+        self.number += 1
+        self.state = {"number": self.number, "words": "x" * 2000}
+Empty()
+'''
+_CELLS = {
+    "empty": _EMPTY,
+    "bench": _BENCH.format(setting="flash 500 ms"),
+    "quick": _BENCH.format(setting="flash 100 ms"),
+}
 _BUTTON = '.rungbook-bench [data-device="S1"] button'
 _SWITCH = '.rungbook-bench [data-device="S2"] button'
 # notes when the pointer went down, and the end of the frame in which the diagram was first changed after that
@@ -58,11 +92,11 @@ _WATCH = f"""() => {{
 }}"""
 
 
-def twelve_rungs() -> Ladder:
+def twelve_rungs(setting: str = "flash 500 ms") -> Ladder:
     """Twelve rungs: a relay that follows S1, a flashing timer, and what hangs on them."""
     tags = [f"K{k}" for k in range(3, 8)]
     panel = [Device("S1"), Device("S2", "two-position selector"), Device("K1")]
-    panel += [Device("K2", "timer relay", setting="flash 500 ms"), *map(Device, tags)]
+    panel += [Device("K2", "timer relay", setting=setting), *map(Device, tags)]
     panel += [Device(f"P{k}") for k in range(1, 6)]
     ladder = Ladder("Twelve rungs", panel)
     ladder.rung(NO("S1"), coil("K1"))
@@ -74,21 +108,31 @@ def twelve_rungs() -> Ladder:
     return ladder
 
 
-@cache
-def _page() -> Page:
-    """A page with the bench of twelve rungs in JupyterLab; closed when the benchmarks end."""
+_open: dict[str, Page] = {}  # the one that is open
+_stack = ExitStack()
+atexit.register(_stack.close)
+
+
+def _page(what: str = "bench") -> Page:
+    """A page of JupyterLab with one of `_CELLS`, alone; closed when another is asked for, or the benchmarks end."""
+    if what not in _open:
+        _open.clear()
+        _stack.close()
+        _open[what] = _opened(what, _stack)
+    return _open[what]
+
+
+def _opened(what: str, stack: ExitStack) -> Page:
     sys.path.insert(0, str(ROOT / "tests"))
     from jupyterlab_browser import comes_true, jupyterlab, open_notebook
 
     path = os.environ.get("CHROMIUM") or shutil.which("chromium")
     if path is None:
         raise MissingPeerError("chromium")
-    stack = ExitStack()
-    atexit.register(stack.close)
     home = Path(stack.enter_context(TemporaryDirectory()))
     (home / "notebooks").mkdir()
     kernel = {"kernelspec": {"name": "python3", "display_name": "Python 3", "language": "python"}}
-    book = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell(_CELL.strip())], metadata=kernel)
+    book = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell(_CELLS[what].strip())], metadata=kernel)
     nbformat.write(book, home / "notebooks" / "bench.ipynb")
     address = stack.enter_context(jupyterlab(home, home / "notebooks"))
     playwright = stack.enter_context(sync_playwright())
@@ -119,24 +163,60 @@ def _press(page: Page) -> float:
     return taken
 
 
+def _times_of_presses(page: Page) -> Callable[[], float]:
+    page.locator(_BUTTON).hover()
+    return lambda: _press(page)
+
+
+@measure("bench: JupyterLab alone, pointer down to redrawn, empty widget", "ms", runs=100)
+def press_empty() -> Callable[[], float]:
+    """A press, an answer of the kernel, one class of one element: what no bench in JupyterLab can be quicker than."""
+    return _times_of_presses(_page("empty"))
+
+
+@measure("bench: JupyterLab alone, kernel + browser, blank notebook", "% of a core", runs=5)
+def load_blank() -> Callable[[], float]:
+    """Nothing happens."""
+    return lambda: _exchanging(0)
+
+
+@measure("bench: JupyterLab alone, kernel + browser, empty widget, 2 messages/s", "% of a core", runs=5)
+def load_few() -> Callable[[], float]:
+    """As many as the flashing timer of 500 ms needs."""
+    return lambda: _exchanging(500)
+
+
+@measure("bench: JupyterLab alone, kernel + browser, empty widget, 10 messages/s", "% of a core", runs=5)
+def load_empty() -> Callable[[], float]:
+    """As many as changes of state ten times a second need."""
+    return lambda: _exchanging(100)
+
+
+def _exchanging(gap: int) -> float:
+    """The load while the empty widget sends a message every `gap` ms, never if that is 0."""
+    page = _page("empty")
+    page.evaluate(f"window.exchange({gap})")
+    page.wait_for_timeout(1500)
+    spent = _load(page, "kernel", "browser")
+    page.evaluate("window.exchange(0)")
+    return spent
+
+
 @measure("bench: pointer down to redrawn diagram, JupyterLab", "ms", at_most=60, runs=100)
 def press() -> Callable[[], float]:
     """The bench otherwise at rest."""
-    page = _switched(False)
-    page.locator(_BUTTON).hover()
-    return lambda: _press(page)
+    return _times_of_presses(_switched(False))
 
 
 @measure("bench: pointer down to redrawn diagram, 95 of 100 within", "ms", at_most=100, runs=5)
 def press_at_worst() -> Callable[[], float]:
     """The 95th percentile of 40 presses."""
-    page = _switched(False)
-    page.locator(_BUTTON).hover()
-    return lambda: quantiles([_press(page) for _ in range(40)], n=20)[-1]
+    once = _times_of_presses(_switched(False))
+    return lambda: quantiles([once() for _ in range(40)], n=20)[-1]
 
 
-def _switched(on: bool) -> Page:
-    page = _page()
+def _switched(on: bool, what: str = "bench") -> Page:
+    page = _page(what)
     switch = page.locator(_SWITCH)
     if (switch.get_attribute("aria-checked") == "true") != on:
         switch.click()
@@ -155,9 +235,8 @@ def _members() -> dict[str, list[psutil.Process]]:
     return found
 
 
-def _load(*who: str) -> float:
+def _load(page: Page, *who: str) -> float:
     """Time of processors that "kernel" and "browser" took, in % of one, over four seconds."""
-    page = _page()
     members = _members()
     family = [one for name in who for one in members[name]]
     if not all(members[name] for name in who):
@@ -171,20 +250,26 @@ def _load(*who: str) -> float:
 
 @measure("bench: 12 rungs, 10 updates/s, kernel + browser; peer: at rest", "% of a core", at_most=30, runs=5)
 def load() -> tuple[Callable[[], float], Callable[[], float]]:
-    """A flashing timer runs, its remaining time is told ten times a second."""
+    """A timer flashes every 500 ms, its remaining time is told ten times a second."""
 
     def loaded(on: bool) -> float:
-        _switched(on)
-        return _load("kernel", "browser")
+        return _load(_switched(on), "kernel", "browser")
 
     return (lambda: loaded(True)), (lambda: loaded(False))
+
+
+@measure("bench: 12 rungs, 10 changes of state/s, kernel + browser", "% of a core", runs=5)
+def load_quick() -> Callable[[], float]:
+    """The timer flashes every 100 ms. No goal: ten messages a second to an empty widget take more than the other."""
+    page = _switched(True, "quick")
+    return lambda: _load(page, "kernel", "browser")
 
 
 @measure("bench: 12 rungs, 10 updates/s, kernel alone", "% of a core", runs=5)
 def load_of_kernel() -> Callable[[], float]:
     """The same, without the browser."""
-    _switched(True)
-    return lambda: _load("kernel")
+    page = _switched(True)
+    return lambda: _load(page, "kernel")
 
 
 @measure("bench: updates a second while a timer runs", "1/s", at_least=8, runs=5)

@@ -172,7 +172,7 @@ class BenchModel:
             self._good = self.timeline.now
 
     def look(self, at: float) -> None:
-        """As `advance`, and on to the end of what follows event upon event, so that one look shows a chain of relays."""
+        """As `advance`, and on to the end of what follows event upon event: one look shows a chain of relays."""
         self.advance(at)
         if not self.running:
             return
