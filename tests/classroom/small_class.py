@@ -74,16 +74,23 @@ def notebook(lab: Lab, pump: str = PUMP, word: str = WORD, essay: str = "Because
     return made
 
 
+def released(root: Path) -> None:
+    """Make a course and a class in which the small lab is released."""
+    lab = Lab(root / "course", NAME)
+    lab.source.parent.mkdir(parents=True)
+    lab.source.write_text(SOURCE, encoding="utf-8")
+    make_class(root / "class", [lab])
+    assert open_class(root / "class").generate_assignment(NAME)["success"]
+
+
 class Class:
-    """A class folder with the small lab released."""
+    """The class with the small lab released under `root`; made there if there is none."""
 
     def __init__(self, root: Path) -> None:
         self.lab = Lab(root / "course", NAME)
-        self.lab.source.parent.mkdir(parents=True)
-        self.lab.source.write_text(SOURCE, encoding="utf-8")
         self.folder = root / "class"
-        make_class(self.folder, [self.lab])
-        assert open_class(self.folder).generate_assignment(NAME)["success"]
+        if not self.folder.exists():
+            released(root)
 
     def hand_in(self, student: str, content: str | bytes | nbformat.NotebookNode, name: str = "lab07.ipynb") -> Path:
         path = self.folder / "submitted" / student / NAME / name

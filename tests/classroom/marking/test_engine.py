@@ -3,6 +3,7 @@
 import contextlib
 import json
 import os
+import shutil
 import signal
 import subprocess
 import sys
@@ -12,7 +13,8 @@ from pathlib import Path
 import nbformat
 import pytest
 
-from classroom.small_class import FULL, LARGE, NAME, NONE, PUMP, WORD, Class, notebook
+from classroom.once import once
+from classroom.small_class import FULL, LARGE, NAME, NONE, PUMP, WORD, Class, notebook, released
 from rungbook.classroom.build import notebook_text, replace_file
 from rungbook.classroom.folder import open_class
 from rungbook.classroom.marking import engine
@@ -24,7 +26,18 @@ from rungbook.errors import LadderError
 @pytest.fixture(scope="module", name="run")
 def _run(walls: None, tmp_path_factory: pytest.TempPathFactory) -> tuple[Class, dict[str, dict]]:
     """One run over honest, broken and doctored submissions; the log's line of each student."""
-    made = Class(tmp_path_factory.mktemp("engine"))
+    template, _ = once(tmp_path_factory, "small-class", released)
+    place, entries = once(tmp_path_factory, "small-run", lambda root: _many(Class(shutil.copytree(template, root))))
+    return Class(place), {entry["student"]: entry for entry in entries}
+
+
+@pytest.fixture(name="copied")
+def _copied(run: tuple[Class, dict[str, dict]], tmp_path: Path) -> tuple[Class, dict[str, dict]]:
+    """The same, to be changed."""
+    return Class(shutil.copytree(run[0].folder.parent, tmp_path / "place", symlinks=True)), run[1]
+
+
+def _many(made: Class) -> list[dict]:
     lab = made.lab
     with open_class(made.folder).gradebook as gradebook:
         gradebook.add_student("absent")
@@ -71,8 +84,7 @@ def _run(walls: None, tmp_path_factory: pytest.TempPathFactory) -> tuple[Class, 
             del cell["outputs"], cell["execution_count"]
         cell.metadata = nbformat.from_dict({"nbgrader": cell.metadata.get("nbgrader", 7)})
     made.hand_in("types", typed)
-    marking = made.mark()
-    return made, {entry["student"]: entry for entry in marking.entries}
+    return made.mark().entries
 
 
 class TestMarks:
@@ -149,8 +161,8 @@ class TestReasons:
 
 
 class TestAgain:
-    def test_nothing_is_done_twice_and_a_manual_score_stays(self, run) -> None:
-        made, log = run
+    def test_nothing_is_done_twice_and_a_manual_score_stays(self, copied) -> None:
+        made, log = copied
         with open_class(made.folder).gradebook as gradebook:
             grade = gradebook.find_grade("lab07-word-marks", "lab07", NAME, "right")
             grade.manual_score = 7
@@ -170,13 +182,13 @@ class TestAgain:
             if entry["student"] != "right":
                 assert {key: entry[key] for key in same} == {key: log[entry["student"]][key] for key in same}
 
-    def test_only_what_changed_is_marked_again(self, run) -> None:
-        made, _ = run
+    def test_only_what_changed_is_marked_again(self, copied) -> None:
+        made, _ = copied
         made.hand_in("late-error", notebook(made.lab))
         assert [entry["student"] for entry in made.mark().entries] == ["late-error"]
 
-    def test_feedback_pages_are_made_by_nbgrader_as_ever(self, run) -> None:
-        made, _ = run
+    def test_feedback_pages_are_made_by_nbgrader_as_ever(self, copied) -> None:
+        made, _ = copied
         api = open_class(made.folder)
         for student in ("large", "no-json", "doubled"):
             result = api.generate_feedback(NAME, student)
@@ -199,89 +211,90 @@ def _left_behind(folder: Path) -> list[str]:
     return found
 
 
-def test_a_run_that_is_killed_goes_on_and_ends_as_if_it_had_not_been(walls: None, tmp_path: Path) -> None:
-    made = Class(tmp_path)
+def _something(folder: Path) -> bool:
+    return folder.exists() and any(one.is_file() and one.stat().st_size for one in folder.rglob("*"))
+
+
+def test_a_run_that_is_killed_goes_on_and_ends_as_if_it_had_not_been(walls: None, new: Class) -> None:
+    word = f"{WORD}\nimport time\ntime.sleep(.2)"
     for n in range(12):
-        made.hand_in(
-            f"s{n:02d}",
-            notebook(made.lab, PUMP.replace("Pump", f"Pump {n}"), word=f"{WORD}\nimport time\ntime.sleep(.2)"),
-        )
-    command = [
-        sys.executable,
-        "-m",
-        "rungbook.cli",
-        "class",
-        "mark",
-        NAME,
-        "--class",
-        str(made.folder),
-        "--workers",
-        "2",
-    ]
-    for wait in (1.5, 6, 9):
-        told = os.environ | {"MARKED_CLASS": str(made.folder)}
+        new.hand_in(f"s{n:02d}", notebook(new.lab, PUMP.replace("Pump", f"Pump {n}"), word))
+    command = [sys.executable, "-m", "rungbook.cli", "class", "mark", NAME, "--class", str(new.folder)]
+    command += ["--workers", "2"]
+    started = time.monotonic()
+    moments = (
+        lambda: time.monotonic() > started + 1,  # while it starts
+        lambda: _something(new.folder / "autograded"),  # a notebook is written, its marks perhaps not yet
+        lambda: _something(new.folder / "marking"),  # some are marked, others are not
+    )
+    for moment in moments:
+        told = os.environ | {"MARKED_CLASS": str(new.folder)}
         process = subprocess.Popen(command, env=told, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
-        time.sleep(wait)
+        while not moment() and process.poll() is None:
+            time.sleep(0.01)
+        assert process.poll() is None, "it ended before it was killed"
         process.send_signal(signal.SIGKILL)
         process.wait()
-    assert _left_behind(made.folder) == []
+    assert _left_behind(new.folder) == []
     done = subprocess.run(command, capture_output=True, text=True, timeout=200, check=False)
     assert done.returncode == 0, done.stderr
     for n in range(12):
-        assert made.grades(f"s{n:02d}") == FULL
-    text = (made.folder / "marking" / f"{NAME}.jsonl").read_text(encoding="utf-8")
+        assert new.grades(f"s{n:02d}") == FULL
+    text = (new.folder / "marking" / f"{NAME}.jsonl").read_text(encoding="utf-8")
     assert len({json.loads(line)["student"] for line in text.splitlines() if line}) == 12
 
 
-def test_an_interrupt_from_the_keyboard_ends_the_run_at_once_and_says_how_to_go_on(walls: None, tmp_path: Path) -> None:
-    made = Class(tmp_path)
-    made.hand_in("loops", notebook(made.lab, word="while True: pass"))
-    command = [sys.executable, "-m", "rungbook.cli", "class", "mark", NAME, "--class", str(made.folder)]
-    process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True)
-    time.sleep(10)
+def test_an_interrupt_from_the_keyboard_ends_the_run_at_once_and_says_how_to_go_on(walls: None, new: Class) -> None:
+    new.hand_in("loops", notebook(new.lab, word="while True: pass"))
+    command = [sys.executable, "-m", "rungbook.cli", "class", "mark", NAME, "--class", str(new.folder)]
+    process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE)
+    assert process.stderr is not None
+    seen = b""
+    while b"marking" not in seen:
+        one = process.stderr.read(1)
+        assert one, seen
+        seen += one
+    time.sleep(3)
     process.send_signal(signal.SIGINT)
     said, _ = process.communicate(timeout=20)  # the cell itself may take a minute
     assert process.returncode == 130
-    assert "run the same command again to go on" in said
+    assert b"run the same command again to go on" in said
 
 
-def test_without_isolation_the_command_refuses_and_names_the_words(tmp_path: Path) -> None:
-    made = Class(tmp_path)
-    made.hand_in("right", notebook(made.lab))
-    command = [sys.executable, "-m", "rungbook.cli", "class", "mark", NAME, "--class", str(made.folder)]
+def test_without_isolation_the_command_refuses_and_names_the_words(new: Class) -> None:
+    new.hand_in("right", notebook(new.lab))
+    command = [sys.executable, "-m", "rungbook.cli", "class", "mark", NAME, "--class", str(new.folder)]
     environment = os.environ | {"PATH": "/nowhere"}
     done = subprocess.run(command, env=environment, capture_output=True, text=True, timeout=100, check=False)
     assert done.returncode == 2
     assert "bubblewrap is not installed" in done.stderr
     assert "--trust-submissions" in done.stderr
-    assert not (made.folder / "autograded").exists()
+    assert not (new.folder / "autograded").exists()
     trusted = subprocess.run(
         [*command, "--trust-submissions"], env=environment, capture_output=True, text=True, timeout=100, check=False
     )
     assert trusted.returncode == 0, trusted.stderr
     assert "not protected: no network" in trusted.stderr
-    assert made.grades("right") == FULL
+    assert new.grades("right") == FULL
 
 
 class TestRefusals:
-    def test_nothing_handed_in(self, tmp_path: Path) -> None:
+    def test_nothing_handed_in(self, new: Class) -> None:
         with pytest.raises(LadderError, match="nothing was handed in"):
-            Class(tmp_path).mark(How(trusted=True, progress=False))
+            new.mark(How(trusted=True, progress=False))
 
-    def test_a_lab_that_is_not_released(self, tmp_path: Path) -> None:
-        made = Class(tmp_path)
-        made.hand_in("right", notebook(made.lab))
-        (made.folder / "gradebook.db").unlink()
+    def test_a_lab_that_is_not_released(self, new: Class) -> None:
+        new.hand_in("right", notebook(new.lab))
+        (new.folder / "gradebook.db").unlink()
         with pytest.raises(LadderError, match="release it first: rungbook class release lab07"):
-            made.mark(How(workers=1, trusted=True, progress=False))
+            new.mark(How(workers=1, trusted=True, progress=False))
 
-    def test_points_that_differ_from_those_released(self, tmp_path: Path) -> None:
-        made = Class(tmp_path)
-        made.hand_in("right", notebook(made.lab))
-        path = made.folder / "source" / NAME / "lab07.ipynb"
+    def test_points_that_differ_from_those_released(self, new: Class) -> None:
+        new.hand_in("right", notebook(new.lab))
+        path = new.folder / "source" / NAME / "lab07.ipynb"
         replace_file(path, path.read_text(encoding="utf-8").replace('"points": 50', '"points": 49'))
         with pytest.raises(LadderError, match="other test cells or points than the source"):
-            made.mark(How(workers=1, trusted=True, progress=False))
+            new.mark(How(workers=1, trusted=True, progress=False))
 
 
 def test_the_report_names_each_submission_that_needs_an_eye() -> None:

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from classroom.conftest import ROOT, Demo
+from classroom.once import once
 from labs.harness import marks
 from rungbook.classroom.build import instructor_notebook, notebook_text, replace_file
 from rungbook.classroom.class_folder import ClassFolder
@@ -39,13 +40,19 @@ def make(folder: Path, *labs: str) -> None:
             replace_file(path, notebook_text(hand_in(lab, sample)))
 
 
+@pytest.fixture(scope="module", name="handed_in")
+def _handed_in(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return once(tmp_path_factory, "equal-handed-in", lambda folder: make(folder, *LABS))[0]
+
+
 @pytest.fixture(scope="module", name="marked")
-def _marked(walls: None, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.mktemp("equal") / "class"
-    make(folder, *LABS)
-    for lab in LABS:
-        mark_lab(ClassFolder(folder), ClassFolder(folder).lab(lab), QUIET)
-    return folder
+def _marked(walls: None, handed_in: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    def mark(folder: Path) -> None:
+        shutil.copytree(handed_in, folder)
+        for lab in LABS:
+            mark_lab(ClassFolder(folder), ClassFolder(folder).lab(lab), QUIET)
+
+    return once(tmp_path_factory, "equal-marked", mark)[0]
 
 
 @pytest.mark.parametrize("name", LABS)
@@ -82,9 +89,11 @@ def test_the_gradebook_is_what_nbgrader_itself_made_of_lab02(walls: None, demo: 
     assert {student: grades(folder, lab.name, student) for student in students} == before
 
 
-def test_the_gradebook_is_what_nbgrader_itself_makes_of_another_lab(marked: Path, tmp_path: Path) -> None:
+def test_the_gradebook_is_what_nbgrader_itself_makes_of_another_lab(
+    marked: Path, handed_in: Path, tmp_path: Path
+) -> None:
     folder = tmp_path / "class"
-    make(folder, PLAIN)
+    shutil.copytree(handed_in, folder)
     lab = ClassFolder(folder).lab(PLAIN)
     api = open_class(folder)
     for sample in load_samples(lab_of(PLAIN))[:3]:
