@@ -2,11 +2,13 @@
 
 A run is the whole command in a process of its own, start and imports included, and every mark is compared with what the
 sample answer must get. The peer is slow: it marks the first 5 submissions only, and what its command takes with nothing
-to do is taken off, which leaves its best throughput. First figures and memory are those of the same runs.
+to do is taken off, which leaves its best throughput. First figures, memory and processor time are those of these runs.
+The cluster needs the extra `cluster`.
 """
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable
 from functools import cache
 
@@ -16,12 +18,19 @@ from tests.benchmarks._class_run import MarkedClass, Ran
 SIZE = 100
 PEERS = 5
 _runs: list[Ran] = []
-_left: dict[str, list[Ran]] = {}
+_peers: list[Ran] = []
 
 
 @cache
 def _class(size: int) -> MarkedClass:
     return MarkedClass(size)
+
+
+@cache
+def _idle() -> Ran:
+    """nbgrader's command with nothing to do."""
+    _class(SIZE).plain("s00000")
+    return _class(SIZE).plain("s00000", again=False)
 
 
 def _mark() -> Ran:
@@ -30,18 +39,72 @@ def _mark() -> Ran:
     return ran
 
 
-def _of_the_same_runs(subject: str, value: Callable[[Ran], float]) -> Run:
-    left = list(_runs)
-    return lambda: value(left.pop(0) if left else _mark())
+def _plain() -> Ran:
+    ran = _class(SIZE).plain(f"s0000[0-{PEERS - 1}]")
+    _peers.append(ran)
+    return ran
 
 
-@measure("marking: 100 submissions, isolated, 2 processes; peer: nbgrader autograde, from 5", "1/s")
+def _of_the_same_runs(value: Callable[[Ran], float], runs: list[Ran], more: Callable[[], Ran]) -> Run:
+    left = list(runs)
+    return lambda: value(left.pop(0) if left else more())
+
+
+@measure("marking: 100 submissions, isolated, 2 processes; peer: nbgrader autograde, from 5", "1/s", runs=5)
 def throughput() -> tuple[Run, Run]:
-    """Submissions a second. All answers differ in their text."""
-    _class(SIZE).plain("s00000")
-    idle = _class(SIZE).plain("s00000", again=False).seconds
+    """Submissions a second, all answers of different text. The goal is a ratio of 20 or more."""
+    idle = _idle().seconds
+    return lambda: SIZE / _mark().seconds, lambda: PEERS / (_plain().seconds - idle)
 
-    def peer() -> float:
-        return PEERS / (_class(SIZE).plain(f"s0000[0-{PEERS - 1}]").seconds - idle)
 
-    return lambda: SIZE / _mark().seconds, peer
+@measure("marking: the same, processor time a submission", "s", runs=5)
+def processor_time() -> tuple[Run, Run]:
+    """Of all processes, with the start for ours and without it for the peer; what else the machine does matters less."""
+    idle = _idle().processor
+    return (
+        _of_the_same_runs(lambda ran: ran.processor / SIZE, _runs, _mark),
+        _of_the_same_runs(lambda ran: (ran.processor - idle) / PEERS, _peers, _plain),
+    )
+
+
+@measure("marking: the same, until the first figure is printed", "s", at_most=2, runs=5)
+def first_figure() -> Run:
+    """The first digit on the screen: how many there are to mark."""
+    return _of_the_same_runs(lambda ran: ran.seconds if ran.first is None else ran.first, _runs, _mark)
+
+
+@measure("marking: the same, memory of all processes together at most", "MiB", at_most=1536, runs=5)
+def memory() -> Run:
+    """Each page divided by the number of processes that have it; looked at three times a second."""
+    return _of_the_same_runs(lambda ran: ran.peak, _runs, _mark)
+
+
+@measure("marking: 100 submissions, two Dask workers on this machine; peer: one of them", "1/s", runs=5)
+def cluster() -> tuple[Run, Run]:
+    """A new cluster for each run, since its workers remember verdicts; they warm up within the run."""
+    from distributed import LocalCluster
+
+    def run(workers: int) -> float:
+        with LocalCluster(n_workers=workers, threads_per_worker=1, processes=True, dashboard_address=None) as started:
+            return SIZE / _class(SIZE).mark("--cluster", started.scheduler_address).seconds
+
+    return lambda: run(2), lambda: run(1)
+
+
+@measure("marking: a class of 1,000, one run", "s", runs=1)
+def thousand() -> Run:
+    """Memory and processor time are printed beside it."""
+    return lambda: _large(1000)
+
+
+@measure("marking: a class of 3,000, one run", "s", runs=1)
+def three_thousand() -> Run:
+    """As `thousand`."""
+    return lambda: _large(3000)
+
+
+def _large(size: int) -> float:
+    ran = MarkedClass(size).mark("--workers", "2")
+    told = f"  {size} submissions: {ran.seconds:.0f} s, memory {ran.peak:.0f} MiB, processor time {ran.processor:.0f} s"
+    print(told, file=sys.stderr)
+    return ran.seconds
