@@ -59,7 +59,7 @@ def throughput() -> tuple[Run, Run]:
 
 @measure("marking: the same, processor time a submission", "s", runs=5)
 def processor_time() -> tuple[Run, Run]:
-    """Of all processes, with the start for ours and without it for the peer; what else the machine does matters less."""
+    """Of all processes, with the start for ours, without it for the peer: it heeds less what else the machine does."""
     idle = _idle().processor
     return (
         _of_the_same_runs(lambda ran: ran.processor / SIZE, _runs, _mark),

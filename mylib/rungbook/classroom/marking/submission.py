@@ -198,5 +198,5 @@ def _text(paper: Paper, sheet: Sheet) -> str:
         except nbformat.ValidationError:
             for cell in cells:
                 cell.pop("attachments", None)
-    text = nbformat.writes(notebook, indent=1, sort_keys=True) + "\n"
+    text = nbformat.v4.writes(notebook, indent=1, sort_keys=True) + "\n"  # nbformat.writes would validate once more
     return text.encode("utf-8", "replace").decode()  # an answer may hold half a pair of a character, which no file can
