@@ -93,7 +93,8 @@ class TestLight:
 import sys, json
 before = set(sys.modules)
 import rungbook.{room}
-print(json.dumps(sorted({{name.split(".")[0] for name in set(sys.modules) - before}})))
+loaded = {{name for name, module in sys.modules.items() if module is not None}}  # None: kept from being loaded
+print(json.dumps(sorted({{name.split(".")[0] for name in loaded - before}})))
 """
         other = [name for name in fresh(code) if name not in sys.stdlib_module_names and name != "rungbook"]
         assert other == []

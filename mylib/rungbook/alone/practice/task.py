@@ -92,5 +92,5 @@ class Task:
             from rungbook.drawing import draw
 
             body += draw(self.given).svg
-        body += "".join(f"<li>{escape(one)}</li>" for one in self.form)
+        body += f"<ul>{''.join(f'<li>{escape(one)}</li>' for one in self.form)}</ul>" if self.form else ""
         return f"<div>{body}</div>"
