@@ -19,13 +19,14 @@ class TestSettings:
             }
         }
 
-    def test_name_the_stores_in_the_browser_so_that_no_other_site_there_shares_them(self) -> None:
+    def test_keep_work_in_the_browser_under_a_name_of_their_own_but_not_what_was_open(self) -> None:
         told = settings(())["jupyter-config-data"]
-        assert [told[name] for name in ("contentsStorageName", "settingsStorageName", "workspacesStorageName")] == [
+        assert [told[name] for name in ("contentsStorageName", "settingsStorageName")] == [
             "Rungbook work",
             "Rungbook settings",
-            "Rungbook workspaces",
         ]
+        assert told["contentsStorageDrivers"] == ["asyncStorage", "localStorageWrapper"]
+        assert told["workspacesStorageDrivers"] == ["memoryStorageDriver"]
 
 
 class TestRefusals:

@@ -81,14 +81,20 @@ def build_site(folder: Path, root: Path, tools: Path | None = None, pyodide: Pat
 
 
 def settings(packages: Iterable[str]) -> dict[str, Any]:
-    """The site's settings: the kernel loads all `packages` at its start and asks no index for others."""
+    """The site's settings: the kernel loads all `packages` at its start and asks no index for others.
+
+    Work is kept in IndexedDB. Which notebooks are open is not kept: what was open before would hide the one that a link
+    of the front page opens.
+    """
     return {
         "jupyter-lite-schema-version": 0,
         "jupyter-config-data": {
             "appName": "Rungbook",
             "contentsStorageName": "Rungbook work",
+            "contentsStorageDrivers": ["asyncStorage", "localStorageWrapper"],  # never only in memory
             "settingsStorageName": "Rungbook settings",
-            "workspacesStorageName": "Rungbook workspaces",
+            "enableMemoryStorage": True,
+            "workspacesStorageDrivers": ["memoryStorageDriver"],
             "litePluginSettings": {
                 _KERNEL: {"disablePyPIFallback": True, "loadPyodideOptions": {"packages": sorted(packages)}}
             },
