@@ -5,10 +5,10 @@ from pathlib import Path
 
 import pytest
 
-from labs.harness import Result, marks
+from labs.harness import marked
 from rungbook.classroom.build import instructor_notebook
 from rungbook.classroom.labs import find_lab, find_labs
-from rungbook.classroom.samples import Sample, hand_in, load_samples
+from rungbook.classroom.samples import Sample, load_samples
 
 ROOT = Path(__file__).parents[2]
 CASES = [(lab.name, sample) for lab in find_labs(ROOT) for sample in load_samples(lab)]
@@ -23,11 +23,6 @@ def points_of(lab_name: str) -> dict[str, float]:
     }
 
 
-def marked(lab_name: str, sample: Sample) -> dict[str, Result]:
-    lab = find_lab(ROOT, lab_name)
-    return marks(hand_in(lab, sample), instructor_notebook(lab))
-
-
 @pytest.mark.parametrize(("lab_name", "sample"), CASES, ids=[f"{lab[:5]}-{sample.student}" for lab, sample in CASES])
 class TestSample:
     def test_gets_its_marks_and_no_others(self, lab_name: str, sample: Sample) -> None:
@@ -37,16 +32,16 @@ class TestSample:
         expected = {
             cell: sample.marks.get(cell, points if sample.others == "solution" else 0) for cell, points in full.items()
         }
-        results = marked(lab_name, sample)
+        results = marked(find_lab(ROOT, lab_name), sample.student)
         assert {cell: result.points for cell, result in results.items()} == expected
 
     def test_gets_its_first_line_of_feedback(self, lab_name: str, sample: Sample) -> None:
-        results = marked(lab_name, sample)
+        results = marked(find_lab(ROOT, lab_name), sample.student)
         for cell, text in sample.says.items():
             assert text in results[cell].first
 
     def test_full_marks_and_nothing_to_mend_go_together(self, lab_name: str, sample: Sample) -> None:
-        for cell, result in marked(lab_name, sample).items():
+        for cell, result in marked(find_lab(ROOT, lab_name), sample.student).items():
             assert (result.first == "") == (result.points == points_of(lab_name)[cell]), result.printed
 
 

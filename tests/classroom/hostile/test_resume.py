@@ -16,8 +16,8 @@ from classroom.small_class import NAME, PUMP, WORD, Class, notebook
 from rungbook.classroom.folder import open_class
 from rungbook.classroom.marking.engine import How
 
-STUDENTS = 14
-KILLS = 3
+STUDENTS = 8
+KILLS = 2
 
 
 def filled(root: Path) -> Class:
