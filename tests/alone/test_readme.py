@@ -23,6 +23,6 @@ def test_the_self_learners_commands_work_as_printed(tmp_path: Path) -> None:
     assert done.returncode == 0, done.stderr
     assert "lab02-holding-circuit: 0 of 85 points; 15 more for a reader" in done.stdout
     assert "lab02-holding, hint 1 of 3. Where to look: where Q1 and S2 stand." in done.stdout
-    assert 'holding.rung(NO("Q1", "23-24"), lamp("P1", "green"))' in done.stdout
+    assert 'holding.rung(NO("Q1", "43-44"), lamp("P1", "green"))' in done.stdout
     assert "lab02-holding: the solution was opened first, 1 hint taken" in done.stdout
     assert "lab02  0 of 0  0         1      –" in done.stdout, "a notebook as it was given out is no attempt"

@@ -52,7 +52,7 @@ def timed(ladder):
 
 class TestWires:
     def test_there_are_circuits_of_most_labs(self):
-        assert len({name.split()[0] for name in WIRED}) >= len(LABS) - 2
+        assert len({name.split()[0] for name in WIRED}) >= len(LABS) - 3
 
     @pytest.mark.parametrize("name", WIRED)
     def test_listed_join_what_the_diagram_joins(self, name):

@@ -17,6 +17,8 @@ LABS = find_labs(ROOT)
 _ALL_RUN = f"{NOTEBOOK}.content.widgets.every(cell => cell.model.type !== 'code' || cell.model.executionCount)"
 _SAVED = f"!{NOTEBOOK}.context.model.dirty"
 
+FIRST_WORDS = r"(Ladder diagram|Power circuit|Timing diagram|Trip curve|Contact chart|Speed, torque and line current) "
+
 
 @pytest.fixture(scope="module", name="server")
 def _server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[str, Path]]:
@@ -40,7 +42,10 @@ def test_lab_runs_and_shows_its_diagrams(browser: Browser, server: tuple[str, Pa
         assert comes_true(page, _SAVED, 30)
         picture = page.locator(".jp-OutputArea-output img").first
         picture.scroll_into_view_if_needed()
-        assert re.match(r"(Ladder diagram|Power circuit|Timing diagram|Trip curve) ", picture.get_attribute("alt"))
+        assert re.match(
+            r"(Ladder diagram|Power circuit|Timing diagram|Trip curve|Contact chart|Speed, torque and line current) ",
+            picture.get_attribute("alt"),
+        )
         assert picture.evaluate("image => image.naturalWidth") > 200
     finally:
         page.close()

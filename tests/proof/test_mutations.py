@@ -37,7 +37,7 @@ SOLUTIONS = {f"{lab.short} {name}": ladder for lab in LABS for name, ladder in m
 
 #: solutions of which no mutation is made, and why; every other one must be definite
 LEFT_OUT: dict[str, str] = dict.fromkeys(
-    ("lab06 interlock", "lab06 mended"),
+    ("lab06 interlock", "lab06 mended", "lab12 elevator", "lab12 by_wire"),
     "with contacts of the contactors alone as interlock, two start buttons held at once are a race: the lab shows it",
 )
 
@@ -65,8 +65,8 @@ def fate(mutant: Ladder, asked: Ladder) -> str:
     loads = (*asked.coils(), *asked.lamps())
     if any(mine.positions[tag] != wanted.positions[tag] for tag in loads):
         return "run differs"
-    if "race" in mine.note:
-        return "race"
+    if "race" in mine.note or "It depends on which relay is quicker." in str(found):
+        return "race"  # the run lets one of the relays win
     if "chatter" in mine.note:
         return "chatter"
     raise AssertionError(f"{mutant}\n{found}\nThe run shows no difference: {dict(mine.positions)}")

@@ -67,7 +67,8 @@ TIME = (
 AMOUNT = (
     Case(
         "fork-bomb",
-        "import os\nwhile True:\n    try:\n        os.fork()\n    except OSError:\n        pass",
+        "import os, signal\nsignal.signal(signal.SIGINT, signal.SIG_IGN)\n"
+        "while True:\n    try:\n        os.fork()\n    except OSError:\n        pass",
         (50, 0),
         STUCK,
     ),
