@@ -1,5 +1,6 @@
 """The sheets of every lab: each wire listed makes the circuit, and nothing is cut off on paper."""
 
+import re
 from collections import deque
 from decimal import Decimal
 from pathlib import Path
@@ -16,6 +17,7 @@ from rungbook.classroom.kit_sheets import lab_sheets, test_sheets
 from rungbook.classroom.lab_circuits import lab_circuits, on_panel
 from rungbook.classroom.labs import find_lab, find_labs
 from rungbook.cli import main
+from rungbook.drawing import files
 from rungbook.drawing.forms import CAUTIONS, save_forms
 from rungbook.drawing.wiring_sheet import wiring_sheet
 from rungbook.errors import LadderError
@@ -86,28 +88,41 @@ class TestWires:
         assert len(seen) > 2
 
 
+def clear_of_the_edges(document):
+    """Assert that nothing is printed where printers cannot print; return the text of all pages."""
+    text = ""
+    for page in document:
+        image = page.render(scale=1).to_pil().convert("L")  # 72 dots an inch
+        edge = round(EDGE_MM / 25.4 * 72)
+        wide, high = image.size
+        inked = image.point(lambda value: 255 * (value < 250)).getbbox()
+        assert inked is not None
+        assert edge <= inked[0]
+        assert edge <= inked[1]
+        assert inked[2] <= wide - edge
+        assert inked[3] <= high - edge
+        text += page.get_textpage().get_text_range()
+    return text
+
+
 @pytest.mark.usefixtures("chromium")
 class TestPaper:
+    @pytest.mark.parametrize("lab", find_labs(ROOT), ids=lambda lab: lab.short)
+    def test_the_bench_sheet_of_each_lab_too(self, lab):
+        text = clear_of_the_edges(pypdfium2.PdfDocument(files.pdf(lab.bench_sheet.read_text(encoding="utf-8"))))
+        words = "".join(text.split())
+        assert "Sign-offbeforeenergising" in words
+        for cell in re.findall(r"<t[dh]>([A-Za-z0-9 :–-]+)</t[dh]>", lab.bench_sheet.read_text(encoding="utf-8")):
+            assert "".join(cell.split()) in words, cell
+
     @pytest.mark.parametrize("paper", ["A4", "Letter"])
     def test_all_sheets_of_all_labs_keep_clear_of_the_edges_and_lose_nothing(self, paper, tmp_path):
         forms = [wiring_sheet(wiring, {"Group": "A"}) for wiring in WIRED.values()]
         forms += test_sheets({"K01": (TRAINING_KIT, "A")})
         document = pypdfium2.PdfDocument(save_forms(forms, tmp_path / "all.pdf", paper))
-        text = ""
-        for page in document:
-            assert [round(side / 72 * 25.4) for side in page.get_size()] == (
-                [210, 297] if paper == "A4" else [216, 279]
-            )
-            image = page.render(scale=1).to_pil().convert("L")  # 72 dots an inch
-            edge = round(EDGE_MM / 25.4 * 72)
-            wide, high = image.size
-            inked = image.point(lambda value: 255 * (value < 250)).getbbox()
-            assert inked is not None
-            assert edge <= inked[0]
-            assert edge <= inked[1]
-            assert inked[2] <= wide - edge
-            assert inked[3] <= high - edge
-            text += page.get_textpage().get_text_range()
+        sizes = {tuple(round(side / 72 * 25.4) for side in page.get_size()) for page in document}
+        assert sizes == {(210, 297) if paper == "A4" else (216, 279)}
+        text = clear_of_the_edges(document)
         words = "".join(text.split())
         for wiring in WIRED.values():
             for wire in wiring.wires:

@@ -51,3 +51,14 @@ def test_each_lab_has_right_answers_in_two_shapes_and_four_wrong_ones() -> None:
         right = [sample for sample in samples if not sample.marks]
         assert len(right) >= 2, lab.name
         assert len(samples) - len(right) >= 4, lab.name
+
+
+def test_each_exercise_has_four_wrong_answers_beside_the_blank() -> None:
+    short = {}
+    for lab in find_labs(ROOT):
+        samples = [sample for sample in load_samples(lab) if sample.others != "blank"]
+        for cell, points in points_of(lab.name).items():
+            wrong = [sample.student for sample in samples if sample.marks.get(cell, points) < points]
+            if len(wrong) < 4:
+                short[cell] = wrong
+    assert short == {}
