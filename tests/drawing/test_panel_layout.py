@@ -49,16 +49,27 @@ def checked(wiring):
     return plan
 
 
+def wired_on_enough(ladder):
+    """`ladder` wired on real devices, or, where they have too few contacts, on ones with six or seven."""
+    try:
+        return wire(ladder, kit_for(ladder))
+    except LadderError:
+        try:
+            return wire(ladder, generous_for(ladder, SIX))
+        except LadderError:
+            return wire(ladder, generous_for(ladder, (*SIX, "83-84")))
+
+
+SIX = ("13-14", "21-22", "31-32", "41-42", "53-54", "63-64")
+
+
 class TestLabs:
     @pytest.mark.parametrize("ladder", [ladder for _, ladder in LADDERS], ids=[name for name, _ in LADDERS])
     def test_every_solution_reads_back_and_fits_a_sheet(self, ladder):
         bare = without_terminals(ladder)
         if any(device.kind == "three-position selector" for device in ladder.devices.values()):
             bare = ladder  # which contact of a selector it is decides in which positions it is closed
-        try:
-            wiring = wire(bare, kit_for(bare))
-        except LadderError:  # more contacts than a real device has: the lab is about a circuit wired wrongly
-            wiring = wire(bare, generous_for(bare, ("13-14", "21-22", "31-32", "41-42", "53-54", "63-64", "83-84")))
+        wiring = wired_on_enough(bare)
         plan = checked(wiring)
         ways_up = (A4, A4[::-1])
         scale = max(min(wide / plan.width, high / plan.height) for wide, high in ways_up)
