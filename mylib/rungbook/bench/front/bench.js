@@ -87,7 +87,7 @@ function render({ model, el }) {
   function show() {
     panel.update(state);
     diagram.update(state);
-    meter.update(state);
+    meter.update(state, post.waits);
     put(mode, state.running ? "Pause" : "Go on");
     put(said, state.refused || "");
     flag(bench, "paused", !state.running);

@@ -19,11 +19,12 @@ class Meter {
     const aids = make("div", { class: "aids" }, this.source, this.lock);
     this.root = make("div", { class: "meter", role: "group", "aria-label": "Meter" }, head, read, this.remark, this.probes.root, aids, proof, this.probes.wires);
   }
-  update(state) {
+  /** waits: a wish has no answer yet; then `state` may be older than the leads that a hand has chosen meanwhile. */
+  update(state, waits) {
     const meter = state.meter;
     this.locked = state.locked;
     const before = this.probes.at;
-    if (meter.at[0] !== before[0] || meter.at[1] !== before[1]) this.probes.show(meter.at);
+    if (!waits && (meter.at[0] !== before[0] || meter.at[1] !== before[1])) this.probes.show(meter.at);
     this.dial.show(meter.function);
     put(this.display, meter.shown || "put both leads on");
     flag(this.display, "idle", !meter.shown);
