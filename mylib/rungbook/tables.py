@@ -1,8 +1,8 @@
-"""A table as plain text and as HTML: one way for every result that shows itself in a notebook."""
+"""A table as plain text, as HTML and as CSV: one way for every result that shows itself in a notebook or leaves it."""
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from html import escape
 
 _CELL = "text-align:left;padding:0.1em 0.8em 0.1em 0.3em"
@@ -10,6 +10,8 @@ _CAPTION = (
     "caption-side:top;text-align:left;white-space:nowrap"  # else it would be folded to the width of a narrow table
 )
 _RULE = ";border-left:1px solid currentColor"
+#: what a spreadsheet takes for the beginning of a formula; the last four are full width
+_ACTS = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff0b", "\uff0d", "\uff20")
 
 
 def text_table(head: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
@@ -40,3 +42,23 @@ def html_table(
         body += "<tr>" + "".join(f'<td style="{s}">{c}</td>' for s, c in zip(styles, cells, strict=True)) + "</tr>"
     title = f'<caption style="{_CAPTION}">{escape(caption)}</caption>'
     return f"<table>{title}<thead><tr>{top}</tr></thead><tbody>{body}</tbody></table>"
+
+
+def harmless(cell: object) -> str:
+    """The cell as text; what a spreadsheet would take for a formula begins with an apostrophe. Numbers stay numbers."""
+    if isinstance(cell, int | float):
+        return f"{cell:g}" if abs(cell) < 1e6 else str(cell)
+    text = "" if cell is None else str(cell)
+    return f"'{text}" if text.lstrip(" ").startswith(_ACTS) else text
+
+
+def csv_text(head: Sequence[str], rows: Iterable[Sequence[object]], line_end: str = "\r\n") -> str:
+    """Return a CSV file's text (RFC 4180): commas between cells, quotes where needed, every cell harmless."""
+    import csv
+    import io
+
+    out = io.StringIO(newline="")
+    writer = csv.writer(out, lineterminator=line_end)
+    writer.writerow([harmless(cell) for cell in head])
+    writer.writerows([harmless(cell) for cell in row] for row in rows)
+    return out.getvalue()

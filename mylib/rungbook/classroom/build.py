@@ -15,8 +15,6 @@ has no outputs and is the same to the byte whenever it is built from the same te
 
 from __future__ import annotations
 
-import os
-import tempfile
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
@@ -29,6 +27,7 @@ from rungbook.classroom.glossary import built_at, glossary
 from rungbook.classroom.labs import Lab, find_labs
 from rungbook.errors import LadderError
 from rungbook.grading.variants import Variant, renamed
+from rungbook.replacing import replace_bytes
 
 CODE_STUB = "# YOUR WORK HERE"
 TEXT_STUB = "*Write your answer here.*"
@@ -170,13 +169,5 @@ def replace_file(path: Path, text: str) -> bool:
     if path.is_file() and path.read_text(encoding="utf-8") == text:
         return False
     path.parent.mkdir(parents=True, exist_ok=True)
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
-    try:
-        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
-            file.write(text)
-        os.chmod(name, 0o644)
-        os.replace(name, path)
-    except BaseException:
-        Path(name).unlink(missing_ok=True)
-        raise
+    replace_bytes(path, text.encode(), 0o644)
     return True

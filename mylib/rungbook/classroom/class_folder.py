@@ -17,7 +17,6 @@ from __future__ import annotations
 import json
 import os
 import secrets
-import tempfile
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime, tzinfo
@@ -33,6 +32,7 @@ from rungbook.classroom.folder import open_class
 from rungbook.classroom.labs import Lab
 from rungbook.errors import LadderError
 from rungbook.grading.variants import Variant
+from rungbook.replacing import replace_bytes
 
 CONFIG_NAME = "nbgrader_config.py"
 
@@ -139,16 +139,7 @@ def read_zone(name: str | None) -> tzinfo:
 def write_private(path: Path, data: bytes) -> None:
     """Write a file that its owner alone can read, whole or not at all."""
     path.parent.mkdir(parents=True, exist_ok=True)
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}."[:80])  # mode 0600
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        os.replace(name, path)
-    except BaseException:
-        Path(name).unlink(missing_ok=True)
-        raise
+    replace_bytes(path, data, 0o600, sync=True)
 
 
 def write_bytes(path: Path, data: bytes) -> bool:

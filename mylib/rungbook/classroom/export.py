@@ -13,11 +13,11 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from rungbook.classroom.cells import csv_text
 from rungbook.classroom.class_folder import ClassFolder, write_bytes
 from rungbook.classroom.labs import Lab
 from rungbook.classroom.marks import NOT_HANDED_IN, LabMarks, by_student, most, read_marks
 from rungbook.errors import LadderError
+from rungbook.tables import csv_text
 
 PROFILES = {
     "wide": "id,last_name,first_name,email,labs,total,max",

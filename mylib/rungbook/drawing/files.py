@@ -16,6 +16,7 @@ from contextlib import suppress
 from pathlib import Path
 
 from rungbook.errors import LadderError
+from rungbook.replacing import replace_bytes
 
 MOST_DOTS = 16_000  # of a side of a PNG; browsers draw no larger ones
 SECONDS = 60.0  # the browser gets
@@ -65,16 +66,9 @@ def write(path: Path, data: bytes) -> Path:
         raise LadderError("save", "this is a folder, not a file", str(path))
     if not path.resolve().parent.is_dir():
         raise LadderError("save", "the folder of the file does not exist", str(path))
-    beside = ""
     try:
-        handle, beside = tempfile.mkstemp(dir=path.resolve().parent, prefix=f".{path.stem}-", suffix=path.suffix)
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-        os.chmod(beside, 0o666 & ~_umask())
-        os.replace(beside, path)
+        replace_bytes(path, data, 0o666 & ~_umask())
     except OSError as problem:
-        with suppress(OSError):
-            os.unlink(beside)
         raise LadderError("save", f"cannot be written: {problem.strerror or problem}", str(path)) from None
     return path
 

@@ -8,7 +8,7 @@ Lines of text below the figure say what the classes mean, and what was done.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from copy import deepcopy
 from dataclasses import dataclass
 from hashlib import sha256
@@ -22,7 +22,7 @@ from rungbook.drawing.board_layout import board_layout
 from rungbook.drawing.describe import describe
 from rungbook.drawing.describe_board import describe_board
 from rungbook.drawing.layout import MARGIN, layout
-from rungbook.drawing.live_marks import is_closed_as_drawn
+from rungbook.drawing.live_marks import is_closed_as_drawn, style
 from rungbook.drawing.live_svg import SAID, SVG, numbers, prepared, renamed
 from rungbook.drawing.live_wires import Draw, item_of, wiring
 from rungbook.drawing.live_words import said, told
@@ -47,6 +47,22 @@ class Look:
     classes: Mapping[str, str]
     texts: Mapping[str, str]
     words: str
+
+
+def painted(drawing: ET.Element, name: str, words: str, look: Look, styled: Callable[[str], str] = style) -> Picture:
+    """Return a copy of `drawing`, whose id is `name`, with `look` on it, described by `words` and those of `look`."""
+    root = deepcopy(drawing)
+    renamed(root, f"{name}-{sha256(look.words.encode()).hexdigest()[:8]}", styled)
+    for element in root.iter():
+        key = element.get("data-live", "")
+        if found := look.classes.get(key):
+            element.set("class", f"{element.get('class', '')} {found}".strip())
+        elif key in look.texts:
+            element.text = look.texts[key]
+    desc = root.find(f"{SVG}desc")
+    assert desc is not None
+    desc.text = f"{words}\n{look.words}"
+    return Picture(ET.tostring(root, encoding="unicode") + "\n", desc.text)
 
 
 class LiveFigure:
@@ -139,19 +155,7 @@ class LiveFigure:
 
     def picture(self, state: Moment | Timeline) -> Picture:
         """Return the drawing with `state` on it. Raises LadderError as `look`."""
-        look = self.look(state)
-        root = deepcopy(self._root)
-        renamed(root, f"{self.name}-{sha256(look.words.encode()).hexdigest()[:8]}")
-        for element in root.iter():
-            key = element.get("data-live", "")
-            if found := look.classes.get(key):
-                element.set("class", f"{element.get('class', '')} {found}".strip())
-            elif key in look.texts:
-                element.text = look.texts[key]
-        desc = root.find(f"{SVG}desc")
-        assert desc is not None
-        desc.text = f"{self.words}\n{look.words}"
-        return Picture(ET.tostring(root, encoding="unicode") + "\n", desc.text)
+        return painted(self._root, self.name, self.words, self.look(state))
 
     def _wires(self, flowing: Flowing) -> dict[str, str]:
         """The classes of pieces, dots, arrows and wire numbers."""

@@ -8,7 +8,6 @@ one that is fed back through a motor counts as well; what current flows is told 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from copy import deepcopy
 from functools import lru_cache
 from hashlib import sha256
 from xml.etree import ElementTree as ET
@@ -20,7 +19,7 @@ from rungbook.drawing.adapter import number
 from rungbook.drawing.describe import join_words
 from rungbook.drawing.figure import ACCENT
 from rungbook.drawing.layout import MARGIN
-from rungbook.drawing.live import Look
+from rungbook.drawing.live import Look, painted
 from rungbook.drawing.live_svg import SVG, foot, renamed
 from rungbook.drawing.metrics import wrap
 from rungbook.drawing.picture import Picture
@@ -107,19 +106,7 @@ class LivePower:
 
     def picture(self, state: Moment | Timeline) -> Picture:
         """Return the drawing with `state` on it. Raises LadderError as `look`."""
-        look = self.look(state)
-        root = deepcopy(self._root)
-        renamed(root, f"{self.name}-{sha256(look.words.encode()).hexdigest()[:8]}", _style)
-        for element in root.iter():
-            key = element.get("data-live", "")
-            if found := look.classes.get(key):
-                element.set("class", f"{element.get('class', '')} {found}".strip())
-            elif key in look.texts:
-                element.text = look.texts[key]
-        desc = root.find(f"{SVG}desc")
-        assert desc is not None
-        desc.text = f"{self.words}\n{look.words}"
-        return Picture(ET.tostring(root, encoding="unicode") + "\n", desc.text)
+        return painted(self._root, self.name, self.words, self.look(state), _style)
 
     def _look(self, closed: tuple[str, ...]) -> Look:
         reading = energise(self.circuit, closed, self._faults)

@@ -6,8 +6,6 @@ would take for a formula begins with an apostrophe, so that a plate such as "=1+
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -15,7 +13,7 @@ from rungbook.circuit import Ladder, Wiring
 from rungbook.errors import LadderError
 from rungbook.exchange.plan import plan
 from rungbook.proof import TruthTable
-from rungbook.tables import html_table, text_table
+from rungbook.tables import csv_text, html_table, text_table
 
 MAX_ROWS = 1 << 16  # of a truth table
 
@@ -75,10 +73,4 @@ def to_csv(table: Wiring | TruthTable | InputTable) -> str:
 
 
 def _written(head: Sequence[str], rows: Iterable[Sequence[object]]) -> str:
-    page = io.StringIO()
-    writer = csv.writer(page)
-    writer.writerow(head)
-    for row in rows:
-        cells = map(str, row)
-        writer.writerow([f"'{cell}" if cell[:1] in ("=", "+", "-", "@") else cell for cell in cells])
-    return page.getvalue()
+    return csv_text(head, ([str(cell) for cell in row] for row in rows))

@@ -340,7 +340,7 @@ def _withdraw(place: ClassFolder, lab: Lab, student: str) -> None:
 
 def _to_settle(path: Path, entries: tuple[Entry, ...]) -> Path | None:
     """A CSV file with what waits for a person, to be filled in and given with --map; None if nothing does."""
-    from rungbook.classroom.cells import csv_text
+    from rungbook.tables import csv_text
 
     rows = [(one.place, "", one.outcome, told_of(one)) for one in entries if one.outcome in (UNKNOWN, SEVERAL, UNCLEAR)]
     if not rows:

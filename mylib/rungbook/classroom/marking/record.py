@@ -6,8 +6,6 @@ nothing that a person has written is touched: manual scores, manual comments and
 
 from __future__ import annotations
 
-import os
-import tempfile
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
@@ -17,6 +15,7 @@ import nbformat
 
 from rungbook.classroom.marking.paper import Paper
 from rungbook.classroom.marking.submission import Outcome
+from rungbook.replacing import replace_bytes
 
 
 class Recorder:
@@ -160,12 +159,4 @@ def _one_transaction(gradebook: Any) -> Iterator[None]:
 def _replace(path: Path, data: bytes) -> None:
     """Write a file whole or not at all, readable and, as nbgrader leaves it, not to be written."""
     path.parent.mkdir(parents=True, exist_ok=True)
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=".marking.")
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-        os.chmod(name, 0o444)
-        os.replace(name, path)
-    except BaseException:
-        Path(name).unlink(missing_ok=True)
-        raise
+    replace_bytes(path, data, 0o444)

@@ -8,15 +8,14 @@ from __future__ import annotations
 
 import csv
 import io
-import os
-import tempfile
-from collections.abc import Iterable
 from pathlib import Path
 
 from rungbook.errors import LadderError
 from rungbook.kit.ledger.entries import CONDITIONS, MOST_PIECES, Finding
 from rungbook.kit.ledger.lists import Listing
 from rungbook.kit.ledger.pieces import Piece
+from rungbook.replacing import replace_bytes
+from rungbook.tables import csv_text, harmless
 
 MOST_ROWS = 50_000
 MOST_BYTES = 5_000_000
@@ -108,32 +107,15 @@ def read_prices(path: Path) -> dict[str, object]:
 
 def write(listing: Listing, path: Path) -> Path:
     """Write `listing` to `path` as CSV, whole or not at all; return the path. Raises LadderError if it cannot be."""
-    text = csv_text(listing.head, listing.rows)
+    text = csv_text(listing.head, listing.rows, "\n")
     try:
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
-        try:
-            with os.fdopen(handle, "w", encoding="utf-8", newline="") as file:
-                file.write(text)
-            os.replace(name, path)
-        except BaseException:
-            Path(name).unlink(missing_ok=True)
-            raise
+        replace_bytes(path, text.encode())
     except OSError as error:
         raise LadderError(str(path), f"cannot be written: {error.strerror}") from error
     return path
 
 
-def csv_text(head: Iterable[str], rows: Iterable[Iterable[str]]) -> str:
-    """The rows as CSV text, cells that look like a formula made harmless."""
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(head)
-    for row in rows:
-        writer.writerow([f"'{cell}" if cell[:1] in ("=", "+", "-", "@", "\t", "\r") else cell for cell in row])
-    return out.getvalue()
-
-
 def _plain(cell: str) -> str:
     """A cell without blanks at its ends and without the apostrophe of `csv_text`."""
     text = cell.strip()
-    return text[1:] if text[:1] == "'" and text[1:2] in ("=", "+", "-", "@") else text
+    return text[1:] if text[:1] == "'" and harmless(text[1:]) == text else text

@@ -3,7 +3,7 @@ import io
 
 import pytest
 
-from rungbook.classroom.cells import csv_text, harmless
+from rungbook.tables import csv_text, harmless
 
 
 @pytest.mark.parametrize(
