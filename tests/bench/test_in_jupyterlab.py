@@ -350,6 +350,32 @@ class TestMeter:
         assert re.fullmatch(r"\d+\.\d ohm|\d+ ohm", desk.root.locator(".display").text_content())
         assert desk.root.locator(".remark").text_content() == ""
 
+    def test_leads_chosen_faster_than_answers_come_all_count(self, desk):
+        """Off, off, one on, the other on, with pauses that let an old answer fall between any two of them."""
+        kept = desk.root.evaluate(
+            """async (bench) => {
+                const pause = (ms) => new Promise((done) => setTimeout(done, ms));
+                const choose = (name, lead) => {
+                    const select = bench.querySelector(`select[aria-label="${name}"]`);
+                    select.value = lead;
+                    select.dispatchEvent(new Event("change"));
+                };
+                const shown = [];
+                for (let round = 0; round < 16; round += 1) {
+                    choose("V lead on", "");
+                    choose("COM lead on", "");
+                    await pause(2 * round);
+                    choose("V lead on", "X1");
+                    await pause(2 * round);
+                    choose("COM lead on", "X2");
+                    await pause(700);
+                    shown.push([...bench.querySelectorAll(".probes select")].map((select) => select.value).join(" "));
+                }
+                return shown;
+            }"""
+        )
+        assert kept == ["X1 X2"] * 16, "a lead that was chosen has been put back by an answer older than the choice"
+
     def test_the_kept_picture_tells_the_reading(self, desk):
         desk.root.get_by_label("V lead on").select_option("X1")
         desk.root.get_by_label("COM lead on").select_option("X2")
