@@ -79,6 +79,33 @@ def _forget_roles(cells: list[Any]) -> None:
         cell.metadata = nbformat.from_dict({})
 
 
+def _forget_all(made: dict[str, Any]) -> None:
+    """As a program of the time before cells had ids saves it."""
+    made["nbformat_minor"] = 4
+    for cell in made["cells"]:
+        cell["metadata"] = {}
+        del cell["id"]
+
+
+def _own_test(cells: list[Any]) -> None:
+    """No metadata, a wrong word, and in the place of its test cell one that gives full marks under another id."""
+    _forget_roles(cells)
+    for cell in cells:
+        if cell["id"] == "lab07-word":
+            cell.source = 'word = {"relay": "spring"}'
+        if cell["id"] == "lab07-word-marks":
+            cell["id"], cell.source = "mine", "30"
+
+
+def _foreign_ids(cells: list[Any]) -> None:
+    """Answers and test cells change their ids: each test cell is then where nothing is answered yet."""
+    _forget_roles(cells)
+    other = {"lab07-pump": "lab07-pump-marks", "lab07-word": "lab07-word-marks"}
+    other |= {new: old for old, new in other.items()}
+    for cell in cells:
+        cell["id"] = other.get(cell["id"], cell["id"])
+
+
 def _ids(cells: list[Any]) -> None:
     for n, cell in enumerate(cells):
         cell["id"] = f"id{n % 2}"
@@ -161,9 +188,16 @@ FILES = (
     FileCase("edited-test-cells", changed(_edit)),
     FileCase("a-million-points", changed(_points)),
     FileCase("roles-turned-round", changed(_roles)),
-    FileCase("roles-forgotten", changed(_forget_roles), (0, 0), note="was missing and is put back"),
+    FileCase("roles-forgotten", changed(_forget_roles), note="recognised by their ids: lab07-pump, lab07-pump-marks"),
+    FileCase(
+        "roles-and-ids-forgotten", whole(_forget_all), note="recognised by the unchanged cells around them: lab07-pump"
+    ),
+    FileCase(
+        "forgotten-with-a-test-cell-of-their-own", changed(_own_test), (50, 0), note="lab07-word-marks was missing"
+    ),
+    FileCase("answers-under-foreign-ids", changed(_foreign_ids), (0, 0), note="recognised by their ids"),
     FileCase("cell-ids-not-unique", changed(_ids)),
-    FileCase("test-cells-renamed", changed(_names), note="cell lab07-word-marks was missing and is put back"),
+    FileCase("test-cells-renamed", changed(_names), note="recognised by their ids: lab07-pump-marks, lab07-word-marks"),
     FileCase(
         "test-cells-deleted",
         changed(lambda cells: [c for c in cells if not c["id"].endswith("-marks")]),
@@ -180,7 +214,7 @@ FILES = (
     ),
     FileCase("every-cell-twice", changed(_twice), note="stands more than once; the last one counts"),
     FileCase("backwards", changed(lambda cells: cells[::-1]), (0, 0)),
-    FileCase("wild-cell-names", changed(_wild_names), (0, 0), note="was missing and is put back"),
+    FileCase("wild-cell-names", changed(_wild_names), note="recognised by their ids: lab07-pump"),
     FileCase("script-in-a-text-cell", changed(_scripts)),
     FileCase(
         "another-kernel", whole(lambda made: made["metadata"].update(kernelspec={"name": "../x", "language": "c"}))

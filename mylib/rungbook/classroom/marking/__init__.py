@@ -8,6 +8,7 @@ A submission passes through these files in this order:
 | file | what it does | where it runs |
 |---|---|---|
 | `paper.py` | the lab's cells as the instructor wrote them, and which answer each test cell asks for | main process |
+| `recognise.py` | which cell is which exercise, where a notebook lost its metadata | worker |
 | `sheet.py` | puts a submission's cells and the instructor's together | worker |
 | `cage.py` | starts the cage and hands a notebook in | worker |
 | `warm.py`, `keeper.py` | forks a process a notebook from a warm one, watches its time and memory | in the cage |

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import ast
 import builtins
+import re
 import symtable
 from dataclasses import dataclass
 from typing import Any
@@ -16,16 +17,21 @@ from nbformat.notebooknode import NotebookNode
 from rungbook.classroom.build import CODE_STUB, TEXT_STUB
 from rungbook.errors import LadderError
 
+_HIDDEN = re.compile(r"^[^\n]*BEGIN HIDDEN TESTS.*?END HIDDEN TESTS[^\n]*\n?", re.DOTALL | re.MULTILINE)
+
 
 @dataclass(frozen=True)
 class PaperCell:
     """A cell of the instructor's. meta: nbgrader's metadata, {} for a plain cell. source: as students got it, except
-    that a locked cell has its hidden tests. names: the answers that a test cell marks."""
+    that a locked cell has its hidden tests. names: the answers that a test cell marks. id: nbformat's. given: the text
+    as students got it."""
 
     kind: str
     source: str
     meta: dict[str, Any]
     names: tuple[str, ...] = ()
+    id: str = ""
+    given: str = ""
 
     @property
     def grade_id(self) -> str | None:
@@ -74,9 +80,10 @@ def make_paper(lab: str, name: str, notebook: NotebookNode) -> Paper:
         meta = dict(cell.metadata.get("nbgrader", {}))
         if meta:
             meta["checksum"] = compute_checksum(cell)
-        paper_cell = PaperCell(cell.cell_type, cell.source, meta)
+        told = (cell.get("id", ""), _HIDDEN.sub("", cell.source))
+        paper_cell = PaperCell(cell.cell_type, cell.source, meta, (), *told)
         if paper_cell.test:
-            paper_cell = PaperCell(cell.cell_type, cell.source, meta, asked_names(meta["grade_id"], cell.source))
+            paper_cell = PaperCell(cell.cell_type, cell.source, meta, asked_names(meta["grade_id"], cell.source), *told)
         cells.append(paper_cell)
     return Paper(lab, name, tuple(cells), dict(notebook.metadata.get("kernelspec", {})))
 

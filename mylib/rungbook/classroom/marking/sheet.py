@@ -13,10 +13,15 @@ from typing import Any
 import nbformat
 
 from rungbook.classroom.marking.paper import Paper, PaperCell
+from rungbook.classroom.marking.recognise import recognise
 from rungbook.classroom.marking.sanitise import markdown
 from rungbook.errors import LadderError
 
 MAX_NOTEBOOK = 20_000_000  # bytes of a submitted notebook
+_RECOGNISED = (
+    "**A note on this notebook.** Cells of it had lost the names of their exercises: another program saved it, or a "
+    "cell was made anew. Open it in Jupyter next time, and write into the cells that are there. It was marked: "
+)
 _ID = re.compile(r"[a-zA-Z0-9_-]{1,64}\Z")
 
 
@@ -81,9 +86,11 @@ def put_together(paper: Paper, submitted: list[dict[str, Any]]) -> Sheet:
     """Return the sheet: the student's cells with the paper's put in their place, missing ones added.
 
     Of a cell that stands twice the last counts, as in nbgrader; so does the place of each cell in the student's order.
+    Where another program took nbgrader's metadata away, the exercises are recognised (`recognise`), and that is said.
     """
     by_id = {cell.grade_id: cell for cell in paper.cells if cell.grade_id}
-    sheet = Sheet([])
+    recognised = recognise(paper, submitted)
+    sheet = Sheet([], notes=list(recognised))
     last = {cell["grade_id"]: place for place, cell in enumerate(submitted) if isinstance(cell["grade_id"], str)}
     found: list[tuple[dict[str, Any], PaperCell | None]] = []
     for place, cell in enumerate(submitted):
@@ -94,6 +101,9 @@ def put_together(paper: Paper, submitted: list[dict[str, Any]]) -> Sheet:
             known = None
         found.append((cell, known))
     _add_missing(paper, found, sheet.notes)
+    if recognised:
+        told = {"cell_type": "markdown", "source": _RECOGNISED + "; ".join(recognised) + ".", "id": None}
+        found.insert(0, (told, None))
     seen: set[str] = set()
     trusted = {cell.source for cell in paper.cells}
     for place, (cell, known) in enumerate(found):
