@@ -12,11 +12,13 @@ from playwright.sync_api import Browser
 from rungbook import draw, run, truth_table, wire
 from rungbook.drawing import Picture, contact_chart, draw_table, trip_curve
 from rungbook.drawing.figure import _COLOURS as COLOURS
+from rungbook.drawing.plot_layout import draw_plot
 from rungbook.kit import TRAINING_KIT
 
 from .geometry import overlap
 from .panel_kits import apple_elevator, wash_pump
 from .test_browser import _measured as measured
+from .test_plot import plot
 from .test_tables import pump as small_pump
 from .test_timing import pump, shift, tripping
 
@@ -30,6 +32,7 @@ PICTURES: dict[str, Callable[[], Picture]] = {
     "panel": lambda: draw(wire(wash_pump(), TRAINING_KIT)),
     "panel, a step": lambda: draw(wire(apple_elevator(), TRAINING_KIT), step=30),
     "truth table": lambda: draw(truth_table(small_pump())),
+    "plot": lambda: draw_plot(plot(), "Course", "Torque and current over time."),
     "trip curve": lambda: trip_curve("10", (6, 7.2, 1.5, 1.1), (2, 6)),
 }
 

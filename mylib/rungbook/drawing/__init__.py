@@ -13,7 +13,8 @@ of schemdraw. A power circuit passes through the same steps in the files that be
 (devices), `panel_rows` (where they stand), `panel_ways` and `panel_tracks` (which way each wire takes, and in which
 order they lie in a channel), `panel_layout`, `panel_describe`, `panel_marks`. What is no circuit becomes a `figure`:
 timing diagrams (files that begin with `timing`: lanes, axis, marks, layout, describe), `contact_charts`, `trip_curves`,
-`tables`. schemdraw is loaded on the first drawing, and then without matplotlib.
+`tables`, and curves over a common axis (`plot` is the data, `plot_layout` the figure). schemdraw is
+loaded on the first drawing, and then without matplotlib.
 
 A live state stands on the same figure, in the files that begin with `live`: wires in pieces, marks, words;
 `live_power` for power circuits.

@@ -37,13 +37,17 @@ _COLOURS = {
 
 @dataclass(frozen=True)
 class Trail:
-    """A line through `points`. width [px], 0 for none; tone: of the line. filled: tone of the area within, or ""."""
+    """A line through `points`. width [px], 0 for none; tone: of the line. filled: tone of the area within, or "".
+
+    dashes: strokes and gaps of a dashed line in turn [px].
+    """
 
     points: tuple[Point, ...]
     width: float = 1.2
     tone: Tone = "ink"
     dashed: bool = False
     filled: Tone | Literal[""] = ""
+    dashes: tuple[float, ...] = (4, 3)
 
     @property
     def box(self) -> Box:
@@ -101,7 +105,7 @@ class _Stroke(Segment):
             path.set("stroke-width", number(trail.width))
             path.set("stroke-linejoin", "round")
             if trail.dashed:
-                path.set("stroke-dasharray", "4 3")
+                path.set("stroke-dasharray", " ".join(map(number, trail.dashes)))
         fig.svgelements.append((2, path))
 
 

@@ -46,5 +46,10 @@ def _step(least: float, unit: str) -> float:
     for step in usual:
         if step >= least and least > 0.5:
             return float(step)
+    return round_step(least)
+
+
+def round_step(least: float) -> float:
+    """The smallest 1, 2 or 5 times a power of ten that is at least `least`."""
     power = 10.0 ** floor(log10(least))
     return next(factor * power for factor in (*_STEPS, 10) if factor * power >= least * (1 - 1e-9))

@@ -7,9 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from math import ceil, cos, hypot, log, log10, radians, sin
+from math import ceil, hypot, inf, log, log10
 
 from rungbook.behaviour.overload import TRIP_CLASSES, ULTIMATE, WARM, trip_time
+from rungbook.drawing.beside import beside
 from rungbook.drawing.figure import MARGIN, Figure, Group, Tone, Trail, heading, height_of, picture, stacked
 from rungbook.drawing.metrics import ASCENT, text_width, wrap
 from rungbook.drawing.picture import Picture
@@ -30,7 +31,6 @@ _LONG = ((60.0, "1 min"), (600.0, "10 min"), (3600.0, "1 h"), (7200.0, "2 h"))
 _NEARLY = 1e-6  # so little above the ultimate trip current a curve begins; the line drawn there goes on upwards
 _MARK = 4.5  # half the size of a mark
 _FAR = 22.0  # from a point to its number, before a line leads there
-_ANGLES = (45, 60, 30, 90, 0, 225, 240, 210, 270, 180, 120, 150, 300, 330)  # where the number of a point may stand
 _MOST_POINTS = 10
 _HEATS = {"cold": 0.0, "warm": WARM}
 
@@ -245,27 +245,13 @@ def _operating_group(number: int, point: Operating, taken: Sequence[Box]) -> Gro
     x = x_of(point.current)
     y = _TOP if point.time is None else max(_TOP, y_of(point.time))
     corners = ((x - _MARK, y), (x, y - _MARK), (x + _MARK, y), (x, y + _MARK), (x - _MARK, y))
-    name = _beside(str(number), x, y, taken)
+    field = (_LEFT, _TOP, _LEFT + _WIDE, inf)
+    name = beside(str(number), x, y, taken, field)
     about = (("class", "point"), ("data-point", str(number)))
     middle = (name.x, (name.box[1] + name.box[3]) / 2)
     leader = [Trail(((x, y), middle), 0.8)] if hypot(middle[0] - x, middle[1] - y) > _FAR else []
     filled: Tone = "paper" if y == _TOP else "ink"
     return Group(about, (*leader, Trail(corners, 1.6, filled=filled)), (name,), point.words)
-
-
-def _beside(words: str, x: float, y: float, taken: Sequence[Box]) -> Text:
-    """The words round (x, y), at the nearest place where they cover nothing; upper right first."""
-    text = Text("mark", x, y, ((words, False),))
-    for far in range(13, 90, 3):
-        for angle in _ANGLES:
-            text = Text("mark", x + far * cos(radians(angle)), y + 4 - far * sin(radians(angle)), text.runs)
-            inside = text.box[0] > _LEFT and text.box[1] > _TOP and text.box[2] < _LEFT + _WIDE
-            if inside and not any(_covers(text.box, other) for other in taken):
-                break
-        else:
-            continue
-        break
-    return text
 
 
 def _list(marked: Sequence[Operating]) -> Group:
@@ -283,10 +269,6 @@ def _wider(box: Box) -> Box:
 def _around(point: Operating) -> Box:
     x, y = x_of(point.current), _TOP if point.time is None else max(_TOP, y_of(point.time))
     return (x - _MARK, y - _MARK, x + _MARK, y + _MARK)
-
-
-def _covers(one: Box, other: Box) -> bool:
-    return min(one[2], other[2]) > max(one[0], other[0]) and min(one[3], other[3]) > max(one[1], other[1])
 
 
 def _notes(named: Sequence[tuple[str, Limit]]) -> tuple[str, ...]:

@@ -10,7 +10,8 @@ From the plate outwards: `full_load`, `locked_rotor` (tables), `overload_setting
 `drives`, `control_drop`; `units` and `answer` read and show; `data/` holds the tables of the code, each row with where
 it is known from; `figures/` draws.
 
-The numbers need the standard library alone. scipy is loaded by `run_up` (and what calls it), matplotlib by the figures.
+All of it works with the standard library alone. Where they are installed, scipy is loaded by `integrate` (a run-up and
+what asks for one) and matplotlib by the figures; without them `runge_kutta` and `drawing` take their place.
 
 For learning. Before real work: de-energise, lock out, verify the absence of voltage, work under qualified supervision.
 The edition of the code in force, its local amendments and a licensed person decide.

@@ -112,7 +112,7 @@ def compare_starting(
     """Return `starters` side by side on `plate` with `load` (none given: the five ways with their usual settings).
 
     setting: dial of the overload relay [A] (None: the nameplate's current), cold, in the motor's leads. A drive has its
-    own motor protection; its row shows what a relay of this class would do. Loads scipy.
+    own motor protection; its row shows what a relay of this class would do. Loads scipy, if it is there.
     Raises LadderError as `run_up` and `start_heating`.
     """
     ways = starters or (direct(), star_delta(), autotransformer(), soft_starter(), drive())

@@ -1,4 +1,4 @@
-"""A start in time: J dω/dt = motor's torque - load's torque, integrated over the torque–speed curve with scipy.
+"""A start in time: J dω/dt = motor's torque - load's torque, integrated over the torque–speed curve (`integrate`).
 
 Not modelled: the electric transient of the first cycles, the gap without voltage at a changeover and its current peak,
 the voltage drop of the supply, heating of the rotor. The load does not turn a motor backwards: one that has too little
@@ -8,12 +8,12 @@ torque stands.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from rungbook.errors import LadderError
 from rungbook.motors.answer import Given, given
-from rungbook.motors.libraries import library
+from rungbook.motors.integrate import integrate
 from rungbook.motors.load import Load
 from rungbook.motors.nameplate import Nameplate
 from rungbook.motors.starters import DRIVE, SOFT, STAR_DELTA, TRANSFORMER, Instant, Starter, drive_instant, instant_of
@@ -68,7 +68,7 @@ def run_up(plate: Nameplate, load: Load, starter: Starter, longest: Given = 60.0
     """Return the start of `plate` with `load` on `starter`; given up after `longest` [s].
 
     Up to speed is 99.5 % of the speed at which motor and load agree at full voltage. A motor that does not get there is
-    no error: `seconds` is None and `why` says what holds it. Loads scipy.
+    no error: `seconds` is None and `why` says what holds it. Loads scipy, if it is there.
     Raises LadderError if the load's torque at rated speed is above the breakdown torque, if there is no inertia, or
     `longest` is out of range.
     """
@@ -176,35 +176,29 @@ class _Motion:
         self, start: float, speed: float, until: float, goal: float, *, changed: bool
     ) -> tuple[tuple[Sample, ...], float, float | None]:
         """Integrate from `start` [s] to `until` [s] or the `goal`: samples, last speed, when it came."""
-        solve_ivp = library("scipy.integrate", "run_up").solve_ivp
 
-        def there(seconds: float, state: list[float]) -> float:
-            return state[0] - goal
+        def there(seconds: float, speed: float) -> float:
+            return speed - goal
 
-        def stuck(seconds: float, state: list[float]) -> float:
+        def stuck(seconds: float, speed: float) -> float:
             if self.starter.kind == SOFT and seconds < (self.starter.seconds or 0.0):
-                return 1.0  # the voltage still rises
-            return self.rate(seconds, state[0], changed) * self.scale - STUCK
+                return -1.0  # the voltage still rises
+            return STUCK - self.rate(seconds, speed, changed) * self.scale
 
         if speed >= goal > 0:
             return (self.sample(start, speed, changed),), speed, start
         if start >= until:
             return (), speed, None
-        if stuck(start, [speed]) <= 0:
+        if stuck(start, speed) >= 0:
             ends = (self.sample(start, speed, changed), self.sample(until, speed, changed))
             return ends, speed, None
-        there.terminal, stuck.terminal = True, True  # type: ignore[attr-defined]
-        there.direction, stuck.direction = 1, -1  # type: ignore[attr-defined]
-        rate: Callable[[float, list[float]], list[float]] = lambda t, y: [self.rate(t, y[0], changed)]  # noqa: E731
         step = (until - start) / 20  # a motor that stands while the voltage rises must not be stepped over
-        found = solve_ivp(
-            rate, (start, until), [speed], events=(there, stuck), max_step=step, rtol=1e-7, atol=1e-9, dense_output=True
-        )
-        last = float(found.t[-1])
+        found = integrate(lambda t, y: self.rate(t, y, changed), start, speed, until, (there, stuck), step)
+        last = found.last
         times = [*(start + (last - start) * k / POINTS for k in range(POINTS)), last]
-        speeds = [max(float(found.sol(seconds)[0]), 0.0) for seconds in times]
+        speeds = [max(found.at(seconds), 0.0) for seconds in times]
         samples = tuple(self.sample(t, v, changed) for t, v in zip(times, speeds, strict=True))
-        return samples, speeds[-1], last if len(found.t_events[0]) else None
+        return samples, speeds[-1], last if found.end == 0 else None
 
 
 def _finish(

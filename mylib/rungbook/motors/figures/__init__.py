@@ -1,6 +1,7 @@
 """Curves of the motors room as pictures, each with its words. Enters: records of the room. Leaves: a `Picture` (SVG).
 
-matplotlib is loaded when the first one is drawn. Lines differ in dash and in a label beside them, not in colour alone.
+Each file makes a `Plot` (data) of the records; `sheet` has it drawn, by matplotlib, if it is there, which is loaded
+with the first one. Lines differ in dash and in a name in the legend, not in colour alone.
 """
 
 from rungbook.motors.figures.control import control_drop_figure

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from rungbook.drawing.picture import Picture
+from rungbook.drawing.plot import MOST, Axes, Dot, Level, Line, Plot
 from rungbook.errors import LadderError
-from rungbook.motors.figures.sheet import ACCENT, DASHES, INK, picture, sheet
+from rungbook.motors.figures.sheet import picture, tone_of
 from rungbook.motors.start_heating import StartHeating
 
 
@@ -13,22 +14,18 @@ def heating_figure(*starts: StartHeating) -> Picture:
 
     Raises LadderError if there is none, or more than five.
     """
-    if not 0 < len(starts) <= len(DASHES):
-        raise LadderError("heating_figure", f"draws one to {len(DASHES)} starts", len(starts), ("start_heating(…)",))
-    with sheet(height=4.2) as (figure, (axis,)):
-        for number, (start, dash) in enumerate(zip(starts, DASHES, strict=False)):
-            ink = ACCENT if number == 0 else INK
-            shown = [point for point in start.course if start.trip is None or point[0] <= start.trip]
-            if start.trip is not None:
-                shown.append((start.trip, 1.0))
-            times, heats = [seconds for seconds, _ in shown], [100 * heat for _, heat in shown]
-            name = f"{start.run_up.starter.name}: class {start.trip_class}, {'warm' if start.warm else 'cold'}"
-            axis.plot(times, heats, color=ink, linestyle=dash, label=name)
-            axis.plot(times[-1:], heats[-1:], "X" if start.trip is not None else "o", color=ink, markersize=7)
-        axis.axhline(100, color=INK, linewidth=1)
-        where = ("axes fraction", "data")
-        axis.annotate("trips", (1, 100), (-4, 3), xycoords=where, textcoords="offset points", ha="right")
-        axis.set(xlabel="time [s]", ylabel="heat [% of that at which it trips]", ylim=(0, 115), xlim=(0, None))
-        figure.legend(loc="outside upper center", ncols=2)
-        told = " ".join(f"{start.run_up.starter.name}, {start}." for start in starts)
-        return picture(figure, "Heat in the overload relay during the start", f"Heat in the overload relay. {told}")
+    if not 0 < len(starts) <= MOST:
+        raise LadderError("heating_figure", f"draws one to {MOST} starts", len(starts), ("start_heating(…)",))
+    lines, dots = [], []
+    for number, start in enumerate(starts):
+        shown = [(seconds, 100 * heat) for seconds, heat in start.course if start.trip is None or seconds <= start.trip]
+        if start.trip is not None:
+            shown.append((start.trip, 100.0))
+        name = f"{start.run_up.starter.name}: class {start.trip_class}, {'warm' if start.warm else 'cold'}"
+        lines.append(Line(tuple(shown), name, tone_of(number), number))
+        dots.append(Dot(*shown[-1], sign="dot" if start.trip is None else "cross", tone=tone_of(number)))
+    levels = (Level(100.0, "trips", end="right"),)
+    field = Axes("heat [% of that at which it trips]", tuple(lines), tuple(dots), levels, top=115.0)
+    told = " ".join(f"{start.run_up.starter.name}, {start}." for start in starts)
+    plot = Plot("time [s]", 1.05 * max(dot.x for dot in dots), (field,))
+    return picture(plot, "Heat in the overload relay during the start", f"Heat in the overload relay. {told}")

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from rungbook.drawing.picture import Picture
+from rungbook.drawing.plot import DASHES, MOST, Axes, Dot, Level, Line, Plot
 from rungbook.errors import LadderError
-from rungbook.motors.figures.sheet import ACCENT, DASHES, INK, PALE, drawn_once, picture, sheet
+from rungbook.motors.figures.sheet import drawn_once, picture, tone_of
 from rungbook.motors.load import Load
 from rungbook.motors.nameplate import Nameplate
 from rungbook.motors.run_up import RunUp
@@ -13,7 +16,6 @@ from rungbook.motors.torque_speed import curve_of
 from rungbook.motors.units import show
 
 _STEPS = 200
-_MOST = len(DASHES)
 
 
 @drawn_once
@@ -35,28 +37,20 @@ def torque_speed_figure(plate: Nameplate, load: Load | None = None) -> Picture:
         f"{show(plate.torque, 'N·m')} and {show(float(plate.amps), 'A')} at {show(float(plate.rpm), 'rpm')}; no torque "
         f"at {show(plate.synchronous_rpm, 'rpm')}."
     )
-    with sheet(2, height=5.6) as (figure, (above, below)):
-        above.plot(rpm, torque, color=ACCENT, linewidth=2.2, label="motor")
-        marks = (
-            (0.0, torque[0], "locked rotor", (8, 8)),
-            (breakdown_rpm, curve.breakdown * plate.torque, "breakdown", (-8, 6)),
-            (float(plate.rpm), plate.torque, "rated", (-8, -4)),
-        )
-        for x, y, name, offset in marks:
-            above.plot([x], [y], "o", color=INK, markersize=5, clip_on=False)
-            side = "left" if offset[0] > 0 else "right"
-            above.annotate(name, (x, y), offset, textcoords="offset points", ha=side)
-        if load is not None:
-            held = [load.torque_at(speed / (1 - plate.slip)) for speed in speeds]
-            above.plot(rpm, held, color=INK, linestyle=DASHES[1], linewidth=1.6, label="load")
-            words += _of(load)
-            figure.legend(loc="outside upper center", ncols=2)
-        below.plot(rpm, amps, color=ACCENT, linewidth=2.2)
-        below.axhline(float(plate.amps), color=PALE, linewidth=1)
-        below.annotate("rated", (0, float(plate.amps)), (4, 3), textcoords="offset points", color=INK)
-        above.set(ylabel="torque [N·m]", ylim=(0, curve.breakdown * plate.torque * 1.15))
-        below.set(ylabel="line current [A]", xlabel="speed [rpm]", ylim=(0, None), xlim=(0, plate.synchronous_rpm))
-        return picture(figure, "Torque and current over the speed", words)
+    lines = [Line(_points(rpm, torque), "motor" if load is not None else "", "accent", width=2.6)]
+    if load is not None:
+        lines.append(_load_line(load, rpm, plate))
+        words += _of(load)
+    dots = (
+        Dot(0.0, torque[0], "locked rotor"),
+        Dot(breakdown_rpm, curve.breakdown * plate.torque, "breakdown", nudge=(-8, 6)),
+        Dot(float(plate.rpm), plate.torque, "rated", nudge=(-8, -4)),
+    )
+    above = Axes("torque [N·m]", tuple(lines), dots, top=curve.breakdown * plate.torque * 1.15)
+    levels = (Level(float(plate.amps), "rated", "pale"),)
+    below = Axes("line current [A]", (Line(_points(rpm, amps), tone="accent", width=2.6),), (), levels)
+    plot = Plot("speed [rpm]", plate.synchronous_rpm, (above, below))
+    return picture(plot, "Torque and current over the speed", words)
 
 
 @drawn_once
@@ -65,62 +59,56 @@ def starting_figure(plate: Nameplate, *starters: Starter, load: Load | None = No
 
     A soft starter is shown at its first voltage. Raises LadderError if there is none, more than five, or a drive.
     """
-    if not 0 < len(starters) <= _MOST or any(way.kind == DRIVE for way in starters):
+    if not 0 < len(starters) <= MOST or any(way.kind == DRIVE for way in starters):
         kinds = ("direct()", "star_delta()", "autotransformer()", "soft_starter()")
-        raise LadderError("starting_figure", f"one to {_MOST} ways, no drive", [way.kind for way in starters], kinds)
+        raise LadderError("starting_figure", f"one to {MOST} ways, no drive", [way.kind for way in starters], kinds)
     curve = curve_of(plate)
     speeds = [k / _STEPS for k in range(_STEPS + 1)]
     rpm = [speed * plate.synchronous_rpm for speed in speeds]
-    told = []
-    with sheet(2, height=5.6) as (figure, (above, below)):
-        for number, (way, dash) in enumerate(zip(starters, DASHES, strict=False)):
-            points = [instant_of(way, curve, 1 - speed, 0.0, False) for speed in speeds]
-            torque = [point.torque * plate.torque for point in points]
-            line = [point.line * float(plate.amps) for point in points]
-            ink = ACCENT if number == 0 else INK
-            above.plot(rpm, torque, color=ink, linestyle=dash, label=way.name)
-            below.plot(rpm, line, color=ink, linestyle=dash)
-            told.append(f"{way.name} {show(torque[0], 'N·m')} and {show(line[0], 'A')}")
-        words = f"Torque and line current over the speed, first step of each way to start. At rest: {'; '.join(told)}."
-        if load is not None:
-            held = [load.torque_at(speed / (1 - plate.slip)) for speed in speeds]
-            above.plot(rpm, held, color=PALE, linewidth=2.5, label="load")
-            words += _of(load)
-        figure.legend(loc="outside upper center", ncols=3)
-        above.set(ylabel="torque [N·m]", ylim=(0, curve.breakdown * plate.torque * 1.1))
-        below.set(ylabel="line current [A]", xlabel="speed [rpm]", ylim=(0, None), xlim=(0, plate.synchronous_rpm))
-        return picture(figure, "Ways to start over the speed", words)
+    torques, currents, told = [], [], []
+    for number, way in enumerate(starters):
+        points = [instant_of(way, curve, 1 - speed, 0.0, False) for speed in speeds]
+        torque = [point.torque * plate.torque for point in points]
+        line = [point.line * float(plate.amps) for point in points]
+        torques.append(Line(_points(rpm, torque), way.name, tone_of(number), number))
+        currents.append(Line(_points(rpm, line), way.name, tone_of(number), number))
+        told.append(f"{way.name} {show(torque[0], 'N·m')} and {show(line[0], 'A')}")
+    words = f"Torque and line current over the speed, first step of each way to start. At rest: {'; '.join(told)}."
+    if load is not None:
+        torques.append(_load_line(load, rpm, plate))
+        words += _of(load)
+    above = Axes("torque [N·m]", tuple(torques), top=curve.breakdown * plate.torque * 1.1)
+    plot = Plot("speed [rpm]", plate.synchronous_rpm, (above, Axes("line current [A]", tuple(currents))))
+    return picture(plot, "Ways to start over the speed", words)
 
 
 @drawn_once
 def run_up_figure(*starts: RunUp) -> Picture:
     """Return speed, torque and line current over time of up to five `starts`. Raises LadderError if none or more."""
-    if not 0 < len(starts) <= _MOST:
-        raise LadderError("run_up_figure", f"draws one to {_MOST} starts", len(starts), ("run_up(…)",))
+    if not 0 < len(starts) <= MOST:
+        raise LadderError("run_up_figure", f"draws one to {MOST} starts", len(starts), ("run_up(…)",))
     ends = [start.samples[-1].seconds if start.seconds is None else start.seconds for start in starts]
-    with sheet(3, height=7.4) as (figure, axes):
-        for number, (start, dash) in enumerate(zip(starts, DASHES, strict=False)):
-            ink = ACCENT if number == 0 else INK
-            times = [sample.seconds for sample in start.samples]
-            for axis, values in zip(
-                axes,
-                (
-                    [sample.rpm for sample in start.samples],
-                    [sample.torque for sample in start.samples],
-                    [sample.line_amps for sample in start.samples],
-                ),
-                strict=True,
-            ):
-                axis.plot(times, values, color=ink, linestyle=dash, label=start.starter.name)
-                axis.plot(times[-1:], values[-1:], "o", color=ink, markersize=4)
-        axes[1].plot([], [], "o", color=INK, markersize=4, linestyle="", label="up to speed, or given up")
-        for axis, name in zip(axes, ("speed [rpm]", "torque [N·m]", "line current [A]"), strict=True):
-            axis.set(ylabel=name, ylim=(0, None))
-        axes[-1].set(xlabel="time [s]", xlim=(0, max(ends) * 1.02))
-        handles, labels = axes[1].get_legend_handles_labels()
-        figure.legend(handles, labels, loc="outside upper center", ncols=2)
-        words = f"Speed, torque and line current over time. {' '.join(f'{start}.' for start in starts)}"
-        return picture(figure, "Starts in time", words)
+    fields = []
+    for name, value in (("speed [rpm]", "rpm"), ("torque [N·m]", "torque"), ("line current [A]", "line_amps")):
+        lines, dots = [], []
+        for number, start in enumerate(starts):
+            points = tuple((sample.seconds, float(getattr(sample, value))) for sample in start.samples)
+            lines.append(Line(points, start.starter.name, tone_of(number), number))
+            dots.append(Dot(*points[-1], tone=tone_of(number)))
+        fields.append(Axes(name, tuple(lines), tuple(dots)))
+    words = f"Speed, torque and line current over time. {' '.join(f'{start}.' for start in starts)}"
+    plot = Plot("time [s]", max(ends) * 1.02, tuple(fields), (("dot", "up to speed, or given up"),))
+    return picture(plot, "Starts in time", words)
+
+
+def _points(xs: Sequence[float], ys: Sequence[float]) -> tuple[tuple[float, float], ...]:
+    return tuple(zip(xs, ys, strict=True))
+
+
+def _load_line(load: Load, rpm: Sequence[float], plate: Nameplate) -> Line:
+    """The load's torque over the speed, in the pattern that no way to start has."""
+    held = [load.torque_at(speed / float(plate.rpm)) for speed in rpm]
+    return Line(_points(rpm, held), "load", "pale", len(DASHES) - 1, 2.6)
 
 
 def _of(load: Load) -> str:
