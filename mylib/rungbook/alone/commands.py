@@ -29,8 +29,9 @@ def add_learner_commands(commands: argparse._SubParsersAction[argparse.ArgumentP
     solution.add_argument("--show", action="store_true", help="without an attempt; it is noted")
     solution.set_defaults(run=_solution)
 
-    practice = commands.add_parser("practice", help="exercises without end: read, complete, build, find the fault")
-    practice.add_argument("kind", metavar="KIND", help="read, complete, build or fault")
+    does = "exercises without end: read, complete, build, find the fault, calculate"
+    practice = commands.add_parser("practice", help=does)
+    practice.add_argument("kind", metavar="KIND", help="read, complete, build, fault or calculate")
     practice.add_argument("--level", type=int, default=1, help="1 to 5 (default: 1)")
     practice.add_argument("--seed", type=int, help="the same seed gives the same exercises (default: a new one)")
     practice.add_argument("--count", type=int, default=1, help="how many, no two alike (default: 1)")

@@ -1,14 +1,16 @@
 """The exercises of each kind. Proved when it is made: its solution does what is asked, what is given does not.
+A calculation's worked answers earn all points, its usual mistakes none.
 
 A rule is asked for only if the proof engine says that the solution keeps it and puts it to the test.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from functools import lru_cache
+from collections.abc import Callable, Iterator, Set
+from functools import lru_cache, partial
 from typing import NamedTuple
 
+from rungbook.alone.practice.calculations import Solved, Way, draw_sheet
 from rungbook.alone.practice.circuits import ladder_of, panel_of, rules_of, sentences_of
 from rungbook.alone.practice.draws import Draws
 from rungbook.alone.practice.measure import Measure, canonical, measure, without
@@ -18,11 +20,12 @@ from rungbook.behaviour import Panel, State, Step, tell
 from rungbook.circuit import Ladder
 from rungbook.errors import LadderError
 from rungbook.grading import Requirement, finds_fault, hunt_tokens, must, predicts, same_as
+from rungbook.kit import Device
 from rungbook.proof import TooMany, compare, prove
 
 LEVELS = (1, 2, 3, 4, 5)
 _TRIES = 400  # plans drawn in vain, one after another, before a run is at its end
-_OTHERS = 100  # of these, drawn for a circuit that the run has not had; after them other questions on one will do
+_OTHERS = 100  # of these, drawn for a circuit, or topics, that the run has not had; after them other questions will do
 _MOST_STATES = 1100
 _HUNTED = 600  # states of a circuit in which a fault is hunted: what each suspect shows is worked out beforehand
 
@@ -34,13 +37,26 @@ class _Made(NamedTuple):
     given: Ladder | None = None
     form: tuple[str, ...] = ()
     token: str = ""
+    units: tuple[str, ...] = ()
+
+
+class _Drawn(NamedTuple):
+    """What is measured before an exercise is made of it. sort: what the run has not had, as far as that goes."""
+
+    title: str
+    sort: str
+    size: Measure | Way
+    make: Callable[[], _Made | None]
+    solution: Ladder | Solved
+    panel: tuple[Device, ...] = ()
 
 
 def practice(kind: str, level: int, seed: int = 1, number: int = 1) -> Task:
     """Return exercise `number` (from 1) of the run of `kind` and `level` that `seed` makes: always the same one.
 
     kind: "read" (where is it after these orders?), "complete" (a contact is missing), "build" (from words), "fault"
-    (find it with the meter). level: 1 to 5, by the measure of the circuit (`Measure.level`).
+    (find it with the meter), "calculate" (from plate, tables and ratings). level: 1 to 5, by the measure of the circuit
+    (`Measure.level`) or of the calculation (`Way.level`).
     Raises LadderError if there is no such kind or level, seed or number are no whole numbers from 0 and from 1, or the
     run has fewer different exercises.
     """
@@ -50,7 +66,7 @@ def practice(kind: str, level: int, seed: int = 1, number: int = 1) -> Task:
 def tasks(kind: str, level: int, seed: int, count: int) -> list[Task]:
     """Return the first `count` exercises of a run, no two alike. Raises LadderError as `practice`."""
     if kind not in KINDS:
-        raise LadderError("practice", "unknown kind of exercise", kind, tuple(KINDS))
+        raise LadderError("practice", "unknown kind of exercise", kind, KINDS)
     if isinstance(level, bool) or level not in LEVELS:
         raise LadderError("practice", "a level is a whole number", level, tuple(map(str, LEVELS)))
     for name, value, least in (("seed", seed, 0), ("number", count, 1)):
@@ -69,7 +85,7 @@ class _Run:
         self.kind, self.level, self.seed = kind, level, seed
         self.found: list[Task] = []
         self._seen: set[str] = set()
-        self._circuits: set[str] = set()
+        self._sorts: set[str] = set()
         self._drawn = 0
 
     def one_more(self) -> None:
@@ -77,43 +93,65 @@ class _Run:
         for tried in range(_TRIES):
             self._drawn += 1
             draws = Draws(self.kind, str(self.level), str(self.seed), str(self._drawn))
-            plan = draw_plan(draws, self.level)
-            ladder = ladder_of(plan)
-            if tried < _OTHERS and canonical(ladder) in self._circuits:
-                continue
-            size = _suits(ladder, self.level)
-            made = KINDS[self.kind](plan, ladder, draws) if size is not None else None
-            if made is None or size is None or made.key in self._seen:
+            had = self._sorts if tried < _OTHERS else frozenset()
+            drawn = _calculation(draws, self.level, had) if self.kind == CALCULATE else self._circuit(draws, had)
+            made = drawn.make() if drawn is not None else None
+            if drawn is None or made is None or made.key in self._seen:
                 continue
             self._seen.add(made.key)
-            self._circuits.add(canonical(ladder))
-            place = len(self.found) + 1
+            self._sorts.add(drawn.sort)
             self.found.append(
                 Task(
                     self.kind,
                     self.level,
                     self.seed,
-                    place,
-                    ladder.title,
+                    len(self.found) + 1,
+                    drawn.title,
                     made.text,
-                    size,
+                    drawn.size,
                     made.key,
-                    panel_of(plan),
+                    drawn.panel,
                     made.requirements,
                     made.given,
                     made.form,
                     made.token,
-                    None if made.token else ladder,
+                    made.units,
+                    None if made.token else drawn.solution,
                 )
             )
             return
         rule = f"this run has {len(self.found)} different exercises and no more; take another seed or level"
         raise LadderError("practice", rule, len(self.found) + 1)
 
+    def _circuit(self, draws: Draws, had: Set[str]) -> _Drawn | None:
+        """A circuit of the level that is none of `had`, for an exercise of the kind."""
+        plan = draw_plan(draws, self.level)
+        ladder = ladder_of(plan)
+        sort = canonical(ladder)
+        size = _suits(ladder, self.level) if sort not in had else None
+        if size is None:
+            return None
+        make = partial(_CIRCUITS[self.kind], plan, ladder, draws)
+        return _Drawn(ladder.title, sort, size, make, ladder, panel_of(plan))
+
 
 @lru_cache(maxsize=16)
 def _run(kind: str, level: int, seed: int) -> _Run:
     return _Run(kind, level, seed)
+
+
+def _calculation(draws: Draws, level: int, had: Set[str]) -> _Drawn | None:
+    """A calculation of the level on topics that are none of `had`, proved by its requirements."""
+    sheet = draw_sheet(draws, level)
+    if sheet is None or sheet.measure.level != level or sheet.topics in had:
+        return None
+
+    def make() -> _Made:
+        asked = tuple(question.requirement() for question in sheet.questions)
+        form, units = zip(*((question.field, question.unit) for question in sheet.questions), strict=True)
+        return _Made(sheet.text, asked, sheet.key, form=form, units=units)
+
+    return _Drawn(sheet.title, sheet.topics, sheet.measure, make, sheet.solution)
 
 
 def _suits(ladder: Ladder, level: int) -> Measure | None:
@@ -226,9 +264,11 @@ def _fault(plan: Plan, ladder: Ladder, draws: Draws) -> _Made | None:
     return _Made(text, (asked,), canonical(ladder, texts=[sentence]), ladder, token=tokens[sentence])
 
 
-KINDS: dict[str, Callable[[Plan, Ladder, Draws], _Made | None]] = {
+_CIRCUITS: dict[str, Callable[[Plan, Ladder, Draws], _Made | None]] = {
     "read": _read,
     "complete": _complete,
     "build": _build,
     "fault": _fault,
 }
+CALCULATE = "calculate"
+KINDS = (*_CIRCUITS, CALCULATE)

@@ -34,6 +34,9 @@ class Measure:
         """1 to 5: below 9.5 (a holding circuit has 8.1), 12.5, 16, 20, and above."""
         return 1 + sum(self.hardness >= bound for bound in (9.5, 12.5, 16, 20))
 
+    def __str__(self) -> str:
+        return f"{self.contacts} contacts, {self.states} states"
+
 
 def measure(ladder: Ladder) -> Measure:
     """Measure `ladder`. Raises LadderError as `compare`, TooMany if its states are too many to walk."""

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import dataclass, field
 from html import escape
+from itertools import zip_longest
 from typing import Any
 
+from rungbook.alone.practice.calculations import Solved, Way
 from rungbook.alone.practice.measure import Measure
 from rungbook.alone.progress import Note, Progress
 from rungbook.circuit import Ladder
@@ -16,10 +19,11 @@ from rungbook.kit import Device
 
 @dataclass(frozen=True)
 class Task:
-    """An exercise. given: the ladder to look at, None if there is none. form: fields to fill in. token: of a hunt.
+    """An exercise. given: the ladder to look at, None if there is none. form: fields to fill in. units: asked for in
+    them, if they are numbers. token: of a hunt.
 
-    solution: the circuit that it was made from; None for a hunt. seed and number make it again, by
-    `practice(kind, level, seed, number)`. key: its canonical form, by which no two of a run are alike.
+    solution: the circuit that it was made from, or the worked answers; None for a hunt. seed and number make it again,
+    by `practice(kind, level, seed, number)`. key: its canonical form, by which no two of a run are alike.
     """
 
     kind: str
@@ -28,14 +32,15 @@ class Task:
     number: int
     title: str
     text: tuple[str, ...]
-    measure: Measure
+    measure: Measure | Way
     key: str
     panel: tuple[Device, ...] = field(repr=False)
     requirements: tuple[Requirement, ...] = field(repr=False)
     given: Ladder | None = field(default=None, repr=False)
     form: tuple[str, ...] = ()
     token: str = ""
-    solution: Ladder | None = field(default=None, repr=False)
+    units: tuple[str, ...] = ()
+    solution: Ladder | Solved | None = field(default=None, repr=False)
 
     @property
     def most(self) -> float:
@@ -73,14 +78,17 @@ class Task:
         lines += [f"  {plate}" for plate in self._plates()]
         if self.given is not None:
             lines += [repr(self.given)]
-        lines += [f"  {one!r}: …" for one in self.form]
-        hard = f"{self.measure.contacts} contacts, {self.measure.states} states"
+        lines += [f"  {json.dumps(one, ensure_ascii=False)}: {asked}" for one, asked in self._fields()]
         call = f'practice("{self.kind}", {self.level}, {self.seed}, {self.number})'
         return "\n".join(
-            [*lines, f"({hard})", f"In a notebook: task = {call}; answer = task.start(); task.mark(answer)"]
+            [*lines, f"({self.measure})", f"In a notebook: task = {call}; answer = task.start(); task.mark(answer)"]
         )
 
     __repr__ = __str__
+
+    def _fields(self) -> list[tuple[str, str]]:
+        """Field and what is to be written there."""
+        return [(one, f"… {unit}".rstrip()) for one, unit in zip_longest(self.form, self.units, fillvalue="")]
 
     def _plates(self) -> list[str]:
         return [f"{one.tag}: {', '.join(filter(None, (one.kind, one.colour, one.label)))}" for one in self.panel]
@@ -92,5 +100,6 @@ class Task:
             from rungbook.drawing import draw
 
             body += draw(self.given).svg
-        body += f"<ul>{''.join(f'<li>{escape(one)}</li>' for one in self.form)}</ul>" if self.form else ""
+        asked = "".join(f"<li>{escape(one)}: {escape(unit)}</li>" for one, unit in self._fields())
+        body += f"<ul>{asked}</ul>" if asked else ""
         return f"<div>{body}</div>"
