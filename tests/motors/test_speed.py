@@ -1,5 +1,5 @@
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from rungbook import LadderError
@@ -7,6 +7,7 @@ from rungbook.motors import poles_of, rotor_frequency, slip, slip_of_rotor_frequ
 
 
 @given(st.floats(1, 400), st.integers(1, 20), st.floats(0.001, 1))
+@example(225.46530558247264, 9, 1.0)  # 100 n / n is above 100 there
 def test_slip_speed_and_rotor_frequency_agree(hertz, pairs, share):
     field = synchronous_speed(hertz, 2 * pairs)
     speed = speed_at(share, field)

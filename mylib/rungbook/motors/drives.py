@@ -54,5 +54,5 @@ def torque_left(hertz: Given, at: Given) -> Answer:
     wanted, _ = given("Frequency", at, "Hz", 0, MAX_HERTZ)
     if wanted <= frequency:
         return Answer("Torque left", 100.0, "%", (f"up to {show(frequency, 'Hz')} the flux is the rated one",))
-    value = 100 * frequency / wanted
+    value = 100 * (frequency / wanted)
     return Answer("Torque left", value, "%", (f"{show(frequency)} ÷ {show(wanted, 'Hz')} = {show(value, '%')}",))

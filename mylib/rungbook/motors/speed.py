@@ -46,7 +46,7 @@ def slip(synchronous: Given, rpm: Given) -> Answer:
         what = "above it" if speed > field else "negative, a slip above one"
         rule = f"a motor runs from 0 to its synchronous speed of {show(field, 'rpm')}; this is {what}"
         raise LadderError("Speed", rule, rpm if not isinstance(rpm, Answer) else show(speed, "rpm"))
-    value = 100 * (field - speed) / field
+    value = 100 * ((field - speed) / field)  # at rest 100 to the last digit
     step = f"s = ({show(field)} - {show(speed)}) ÷ {show(field, 'rpm')} = {show(value, '%')}"
     return Answer("Slip", value, "%", (*before, step))
 
@@ -73,6 +73,6 @@ def slip_of_rotor_frequency(rotor_hertz: Given, hertz: Given) -> Answer:
     """Return the slip [%] at which the rotor's current has `rotor_hertz` [Hz]; f_r / f. Raises if above `hertz`."""
     frequency, before = given("Frequency", hertz, "Hz", 0, MAX_HERTZ, above=True)
     rotor, way = given("Rotor frequency", rotor_hertz, "Hz", 0, frequency)
-    value = 100 * rotor / frequency
+    value = 100 * (rotor / frequency)
     step = f"s = {show(rotor)} ÷ {show(frequency, 'Hz')} = {show(value, '%')}"
     return Answer("Slip", value, "%", (*before, *way, step))
