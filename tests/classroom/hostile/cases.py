@@ -139,7 +139,12 @@ ENDS = (
         "last-words",
         "class Last:\n    def __del__(self):\n        raise SystemExit\nlast = Last()\ndel last\nlast = Last()",
     ),
-    Case("closes-every-descriptor", "import os\nos.closerange(0, 256)", (50, 0), "a cell ended the notebook's process"),
+    Case(
+        "closes-every-descriptor",
+        "import os\nos.closerange(0, 256)",
+        (50, 0),
+        "a cell changed what the notebook's process",
+    ),
 )
 
 READS = (

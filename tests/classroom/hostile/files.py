@@ -139,6 +139,21 @@ def _great_outputs(made: dict[str, Any]) -> None:
     made["cells"][1]["outputs"] = [output]
 
 
+def _great_text(cells: list[Any]) -> None:
+    cells[0].source = "x" * 25_000_000
+
+
+def _half_of_great(place: Class, student: str) -> None:
+    path = whole(_great_outputs)(place, student)
+    with path.open("r+b") as file:
+        file.truncate(25_000_000)
+
+
+def _hole(place: Class, student: str) -> None:
+    with place.hand_in(student, b"{").open("r+b") as file:
+        file.truncate(300_000_000)
+
+
 def _scripts(cells: list[Any]) -> None:
     cells[0].source += "\n<script>window.ALIVE = 1</script>"
 
@@ -227,7 +242,15 @@ FILES = (
     FileCase("format-3", whole(_old_format)),
     FileCase("format-99", whole(lambda made: made.update(nbformat=99)), (0, 0), "Notebook: "),
     FileCase("format-of-text", whole(lambda made: made.update(nbformat="4")), (0, 0), "Notebook: "),
-    FileCase("outputs-of-50-megabytes", whole(_great_outputs), (0, 0), "Notebook: at most 20000000 bytes"),
+    FileCase(
+        "outputs-of-50-megabytes", whole(_great_outputs), note="lab07.ipynb has 50 MB; it was read without its outputs"
+    ),
+    FileCase("text-of-25-megabytes", changed(_great_text), (0, 0), "Notebook: at most 20 MB without its outputs"),
+    FileCase(
+        "brackets-of-25-megabytes", data(b'{"cells": [{"outputs": ' + b"[" * 25_000_000), (0, 0), "Notebook: is damaged"
+    ),
+    FileCase("half-of-50-megabytes", _half_of_great, (0, 0), "Notebook: is damaged: it ends too soon"),
+    FileCase("hole-of-300-megabytes", _hole, (0, 0), "lab07.ipynb cannot be read. It is larger than 200 MB"),
     FileCase("no-notebook", data(b"x", "answer.docx"), (0, 0), "No notebook lab07.ipynb was handed in."),
     FileCase("empty-file", data(b""), (0, 0), "Notebook: "),
     FileCase("only-blanks", data(b" \n" * 100), (0, 0), "Notebook: "),

@@ -5,6 +5,10 @@ from __future__ import annotations
 from classroom.hostile.cases import Case
 
 MISSING = "Answer word: missing"
+CHANNEL = "a cell wrote into the channel by which answers are handed over, or changed what writes there"
+NEEDS = "a cell changed what the notebook's process itself needs (a builtin function, json, an open file, or"
+NO_OBJECT = "a cell changed how answers are handed over: what came was no JSON object but int"
+SILENT = "a cell changed how answers are handed over: nothing came for word"
 NO_FORM = "this exercise asks for a form (a dict, as given in the cell)"
 
 
@@ -45,25 +49,25 @@ CHANGES = (
         "Ladder.__eq__ = lambda a, b: True\nLadder.rung = lambda *a, **k: None\nLadder.validate = lambda s: None",
     ),
     Case("no-print", "import builtins\nbuiltins.print = lambda *a, **k: None\nbuiltins.open = builtins.eval = None"),
-    Case("no-length", "import builtins\nbuiltins.len = lambda x: 0", (50, 0), "the notebook's process sent a frame of"),
+    Case("no-length", "import builtins\nbuiltins.len = lambda x: 0", (50, 0), f"{CHANNEL}: it held a frame of"),
     Case(
         "everything-is-an-instance",
         "import builtins\nbuiltins.isinstance = lambda *a: True\nbuiltins.type = lambda x: dict",
         (50, 0),
-        "a cell ended the notebook's process (exit status 1)",
+        NEEDS,
     ),
-    Case("json-that-says-99", "import json\njson.dumps = lambda *a, **k: '99'", (50, 0), said=MISSING),
+    Case("json-that-says-99", "import json\njson.dumps = lambda *a, **k: '99'", (50, 0), NO_OBJECT, MISSING),
     Case(
         "json-that-says-nothing",
         "import json\njson.dumps = lambda *a, **k: 1 / 0",
         (50, 0),
-        "a cell ended the notebook's process (exit status 1)",
+        NEEDS,
     ),
     Case(
         "no-hand-over",
         "import rungbook.classroom.marking.session as s\ns.hand_over = None",
         (50, 0),
-        "a cell ended the notebook's process (exit status 1)",
+        NEEDS,
     ),
     Case(
         "equal-to-everything",
@@ -128,7 +132,7 @@ ANSWERS = (
     forged(
         "form-with-a-number-too-long", "dict", "'{\"relay\": ' + '9' * 10_000 + '}'", (50, 0), "words and numbers only"
     ),
-    forged("form-without-text", "dict", "7", (50, 0), MISSING, "a cell ended the notebook's process (exit status 1)"),
+    forged("form-without-text", "dict", "7", (50, 0), MISSING, NEEDS),
     Case(
         "form-that-holds-itself", word="word = {}\nword['relay'] = word", points=(50, 0), said="words and numbers only"
     ),
@@ -164,21 +168,22 @@ ANSWERS = (
         '        os.write(fd, b\'e\\0\\0\\0\\x22{"finished": true, "why": "fine!"}\' + b\'f\\0\\0\\0\\2{}\')\n'
         "    except OSError:\n        pass\nos._exit(0)",
         (50, 0),
-        said=MISSING,
+        SILENT,
+        MISSING,
     ),
     Case(
         "writes-noise-to-the-marker",
         "import os\nfor fd in range(3, 64):\n    try:\n        os.write(fd, os.urandom(10**6))\n"
         "    except OSError:\n        pass",
         (50, 0),
-        "the notebook's process sent a frame of",
+        f"{CHANNEL}: it held a frame of",
     ),
     Case(
         "begins-a-frame-without-end",
         "import os\nfor fd in range(3, 64):\n    try:\n        os.write(fd, b'o\\0\\x10\\0\\0{')\n"
         "    except OSError:\n        pass",
         (50, 0),
-        "a cell ended the notebook's process (exit status 0)",
+        f"{CHANNEL}: it ended in the middle of a frame",
     ),
     Case(
         "floods-the-marker",

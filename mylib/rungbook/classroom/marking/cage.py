@@ -247,6 +247,7 @@ class Cage:
     def _collect(self, channel: socket.socket, limits: Limits, asked: set[tuple[str, str]]) -> Ran:
         ran = Ran()
         reader = frames.Frames()
+        heard: set[tuple[str, str]] = set()  # answers of which something was said, if only that there is none
         end = time.monotonic() + limits.wall + 20
         while True:
             ready, _, _ = select.select([channel], [], [], max(0, end - time.monotonic()))
@@ -262,13 +263,18 @@ class Cage:
                 try:
                     told = frames.unpacked(body) if kind != frames.BEGAN else {}
                 except frames.BrokenFrame as problem:
-                    ran.why = f"the notebook's process sent {problem}"
+                    ran.why = f"a cell changed how answers are handed over: what came was {problem}"
                     continue
                 if kind == frames.END:
-                    ran.why = "" if told["finished"] else str(told["why"])
+                    silent = sorted({name for _, name in asked - heard})
+                    if not told["finished"]:
+                        ran.why = str(told["why"])
+                    elif silent and not ran.why:
+                        ran.why = f"a cell changed how answers are handed over: nothing came for {', '.join(silent)}"
                     ran.failed = bool(told.get("failed"))
                     return ran
                 if kind == frames.ANSWER:
+                    heard.add((str(told.get("cell")), str(told.get("name"))))
                     _take_answer(ran, told, asked)
                 elif kind == frames.OUTPUTS:
                     _take_outputs(ran, told)

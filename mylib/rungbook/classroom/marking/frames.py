@@ -61,6 +61,11 @@ class Frames:
             del self._bytes[: _HEAD.size + length]
             yield kind, body
 
+    @property
+    def cut_off(self) -> bool:
+        """True if part of a frame has come and the rest of it has not."""
+        return bool(self._bytes)
+
 
 def unpacked(body: bytes) -> dict[str, Any]:
     """Read the JSON of a frame, which must be an object. Raises BrokenFrame otherwise."""

@@ -7,8 +7,11 @@ import stat
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import BinaryIO
 
 from rungbook.classroom.marking.sheet import MAX_NOTEBOOK
+from rungbook.classroom.without_outputs import MOST_WITH_OUTPUTS, MUCH, TOO_LARGE, read_without_outputs
+from rungbook.errors import LadderError
 
 MAX_FILES = 50  # beside the notebook
 MAX_FILE_BYTES = 5_000_000  # of them together
@@ -42,7 +45,7 @@ def read_handed_in(student: str, folder: Path, name: str) -> HandedIn:
             if not stat.S_ISREG(status.st_mode):
                 notes.append(f"{told} is a link or no file; it was passed over")
             elif inside == notebook:
-                data = _read(path, MAX_NOTEBOOK + 1)
+                data, problem = _notebook(path, status.st_size, notes)
             elif path.suffix == ".ipynb":
                 others.append(path)
             elif notebook in path.relative_to(folder).parts or told != inside:
@@ -55,16 +58,31 @@ def read_handed_in(student: str, folder: Path, name: str) -> HandedIn:
         except OSError as error:
             notes.append(f"{told} cannot be read: {error.strerror}")
     at_top = [path for path in others if path.parent == folder]
-    if data is None and len(at_top) == 1:
+    if data is None and not problem and len(at_top) == 1:
         notes.append(f"{printable(at_top[0].name)} was taken for {notebook}")
         try:
-            data = _read(at_top[0], MAX_NOTEBOOK + 1)
+            data, problem = _notebook(at_top[0], at_top[0].lstat().st_size, notes)
         except OSError as error:
             problem = f"{printable(at_top[0].name)} cannot be read: {error.strerror}."
     if data is None and not problem:
         there = ", ".join(printable(path.name) for path in at_top[:5])
         problem = f"No notebook {notebook} was handed in{f', but {there}' if there else ''}."
     return HandedIn(student, data, files, tuple(notes), problem)
+
+
+def _notebook(path: Path, size: int, notes: list[str]) -> tuple[bytes | None, str]:
+    """The notebook's bytes, those of its outputs left out if it is large; or None and why it is not read."""
+    if size > MOST_WITH_OUTPUTS:
+        return None, f"{printable(path.name)} cannot be read. {TOO_LARGE}"
+    if size <= MUCH:
+        return _read(path, MAX_NOTEBOOK + 1), ""
+    try:
+        with _opened(path) as file:
+            data = read_without_outputs(file.fileno(), size)
+    except LadderError as damage:
+        return None, str(damage)
+    notes.append(f"{printable(path.name)} has {size / 1e6:.0f} MB; it was read without its outputs, {len(data)} bytes")
+    return data, ""
 
 
 def printable(text: str) -> str:
@@ -85,6 +103,10 @@ def _walk(folder: Path) -> Iterator[Path]:
 
 
 def _read(path: Path, most: int) -> bytes:
-    descriptor = os.open(path, os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0))
-    with os.fdopen(descriptor, "rb") as file:
+    with _opened(path) as file:
         return file.read(most)
+
+
+def _opened(path: Path) -> BinaryIO:
+    descriptor = os.open(path, os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0))
+    return os.fdopen(descriptor, "rb")

@@ -21,6 +21,8 @@ from rungbook.classroom.marking import frames, walls
 MOST_BYTES = 40_000_000  # of everything one notebook may say
 _GRACE = 5.0  # seconds from an interrupt to the end
 _LOOK = 0.2  # seconds between two looks at the memory, at least; a look takes at most a tenth of the time
+_BROKEN = 70  # exit status of a notebook's process in which something failed outside the student's cells
+_CHANNEL = "a cell wrote into the channel by which answers are handed over, or changed what writes there"
 _NICE = 10  # the keeper must get its turn beside as many busy processes as a notebook may have
 
 
@@ -52,7 +54,7 @@ def keep(channel: int, session: Runs, walled: bool, kept: Sequence[str] = ()) ->
     read, write = os.pipe()
     notebook = os.fork()
     if notebook == 0:
-        status = 1
+        status = _BROKEN
         try:
             os.close(read)
             os.close(channel)
@@ -105,7 +107,7 @@ class _Watch:
 
     def __init__(self, channel: int, read: int, notebook: int, limits: dict[str, int], walled: bool) -> None:
         self.channel, self.read, self.notebook, self.limits, self.walled = channel, read, notebook, limits, walled
-        self.finished = False
+        self.finished = self.cut_off = False
         self.passed = 0
 
     def watch(self) -> tuple[bool, str]:
@@ -137,6 +139,7 @@ class _Watch:
             if self.read in ready:
                 data = os.read(self.read, 1 << 20)
                 if not data:
+                    self.cut_off = reader.cut_off
                     break
                 try:
                     for kind, body in reader.add(data):
@@ -144,7 +147,7 @@ class _Watch:
                             interrupted, cell_end = False, time.monotonic() + self.limits["cell"]
                         self._pass_on(kind, body)
                 except frames.BrokenFrame as problem:
-                    why = f"the notebook's process sent {problem}"
+                    why = f"{_CHANNEL}: it held {problem}"
                 if self.passed > MOST_BYTES:
                     why = "the notebook's outputs are too large"
         return self._end(why)
@@ -178,6 +181,11 @@ class _Watch:
             return False, "the notebook's process was killed: too much processor time or memory"
         if code < 0:
             return False, f"the notebook's process crashed ({signal.Signals(-code).name})"
+        if self.cut_off and not code:
+            return False, f"{_CHANNEL}: it ended in the middle of a frame"
+        if code == _BROKEN:
+            what = "a builtin function, json, an open file, or what hands answers over in this package"
+            return False, f"a cell changed what the notebook's process itself needs ({what})"
         return False, f"a cell ended the notebook's process (exit status {code})"
 
     def _memory(self) -> int:

@@ -52,7 +52,8 @@ class Sheet:
 def read_notebook(data: bytes) -> list[dict[str, Any]]:
     """Return the cells of a submitted notebook as plain data. Raises LadderError, saying why, if it is none."""
     if len(data) > MAX_NOTEBOOK:
-        raise LadderError("Notebook", f"at most {MAX_NOTEBOOK} bytes", len(data))
+        rule = f"at most {MAX_NOTEBOOK // 1_000_000} MB without its outputs; pictures in text cells count"
+        raise LadderError("Notebook", rule, f"{len(data)} bytes")
     try:
         notebook = nbformat.reads(data.decode("utf-8-sig"), as_version=4)
         cells = [_plain(cell) for cell in notebook.cells]
