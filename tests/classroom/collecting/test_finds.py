@@ -56,7 +56,7 @@ class TestFolder:
     def test_a_large_file_is_not_read(self, tmp_path: Path) -> None:
         with (tmp_path / "a.ipynb").open("wb") as file:
             file.truncate(finds.MOST_FILE + 1)
-        assert found(tmp_path)["a.ipynb"].problem == "larger than 64 MiB, not read"
+        assert found(tmp_path)["a.ipynb"].problem == "larger than 190 MiB, not read"
 
     def test_names_of_255_bytes_of_any_script_and_no_utf8_at_all(self, tmp_path: Path) -> None:
         names = ["x" * 249 + ".ipynb", "ברוש שרה.ipynb", "a\u202ebpyni.ipynb"]

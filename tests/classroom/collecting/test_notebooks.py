@@ -56,6 +56,35 @@ class TestTakes:
         assert made.cells[0].source == 'pump.rung(NC("S1"), coil("Q1"))'
         assert made.cells[0].metadata.nbgrader.grade_id == "lab02-holding"
 
+    def test_a_large_one_without_its_outputs(self) -> None:
+        great = notebook(*ANSWERS)
+        great["cells"][0]["outputs"] = [{"output_type": "stream", "name": "stdout", "text": "x" * 30_000_000}]
+        for encoding in ("utf-8", "utf-8-sig", "utf-16"):
+            data = json.dumps(great).encode(encoding)
+            reading = read_notebook(data, "lab02", ANSWERS)
+            assert json.loads(reading.text.removeprefix("\ufeff")) == notebook(*ANSWERS)
+            assert reading.remark == f"{len(data) / 1e6:.0f} MB, taken without its outputs"
+
+    def test_one_whose_metadata_is_lost_by_the_ids_of_its_cells(self) -> None:
+        stripped = notebook(*ANSWERS)
+        for name, cell in zip(("lab02-cell-000", "lab02-place"), stripped["cells"], strict=True):
+            cell |= {"metadata": {}, "id": name}
+        reading = read_notebook(json.dumps(stripped).encode(), "lab02", ANSWERS)
+        assert (
+            reading.remark == "without nbgrader's metadata; its exercises are known by their ids; without lab02-holding"
+        )
+
+    def test_one_whose_metadata_and_ids_are_lost_by_three_cells_that_nobody_changes(self) -> None:
+        stripped = notebook(*"abcd")
+        for text, cell in zip(("One.", "Two.\n", ["Three", "."], "changed"), stripped["cells"], strict=True):
+            cell |= {"metadata": {}, "source": text}
+        texts = ("One.", "Two.", "Three.", "Four.", "Five.")
+        reading = read_notebook(json.dumps(stripped).encode(), "lab02", ANSWERS, texts)
+        assert reading.remark == "without nbgrader's metadata; its exercises are known by the cells around them"
+        stripped["cells"][0]["source"] = "changed"
+        reading = read_notebook(json.dumps(stripped).encode(), "lab02", ANSWERS, texts)
+        assert reading.problem == "wrong notebook: it has no exercise of lab02"
+
 
 class TestRefuses:
     def test_another_lab_and_says_which(self) -> None:

@@ -30,6 +30,7 @@ TAKEN, OLDER, SAME = "taken", "older, kept", "same as the one taken"
 UNKNOWN, SEVERAL, UNCLEAR = "whose?", "whose of them?", "which is the latest?"
 ASIDE = "put aside"
 REFUSED, LEFT = "not usable", "left"
+_LETTERS = 60  # of a cell by whose text a lab is known
 OPEN = (UNKNOWN, SEVERAL, UNCLEAR, REFUSED)  # wait for a person
 
 
@@ -59,6 +60,22 @@ class Entry:
     def key(self) -> tuple[str, str]:
         """The same file in the same place is the same entry."""
         return self.place, self.sha256
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What a notebook of the lab has. answers: grade_ids of its answer cells. texts: of cells no student changes, those
+    long enough to stand in no other notebook."""
+
+    answers: tuple[str, ...]
+    texts: tuple[str, ...]
+
+    @classmethod
+    def of(cls, notebook: Mapping[str, Any]) -> Asked:
+        """Read it from the instructor's notebook."""
+        own = [(cell["metadata"].get("nbgrader", {}), "".join(cell["source"])) for cell in notebook["cells"]]
+        answers = tuple(meta["grade_id"] for meta, _ in own if meta.get("solution"))
+        return cls(answers, tuple(text for meta, text in own if not meta and len(text) >= _LETTERS))
 
 
 @dataclass(frozen=True)
@@ -94,7 +111,7 @@ def collect(
     the class folder itself, the pattern or the mapping is wrong, or the mapping names a file that did not come in.
     """
     source = place.root / "source" / lab.name / f"{lab.short}.ipynb"
-    answers = _answers(json.loads(source.read_text(encoding="utf-8")))
+    asked = Asked.of(json.loads(source.read_text(encoding="utf-8")))
     if place.root == given.resolve() or place.root.is_relative_to(given.resolve()):
         raise LadderError("Downloads", "hold the class folder itself; put them into a folder of their own", str(given))
     with quiet(), place.api().gradebook as gradebook:
@@ -107,7 +124,7 @@ def collect(
     new: dict[tuple[str, str], Entry] = {}
     used: set[str] = set()
     for found in find_files(given, place.zone()):
-        entry = _entry(found, roll, lab.short, answers, file_times)
+        entry = _entry(found, roll, lab.short, asked, file_times)
         if found.data is not None and entry.outcome != LEFT:
             write_bytes(store / "files" / entry.sha256, found.data)
         new[entry.key] = _settled(entry, told, used, old.get(entry.key))
@@ -119,7 +136,7 @@ def collect(
     merged = _decided(old | {one.key: one for one in by_hand} | new, due, place.variants(lab))
     taken = {one.students[0]: one for one in merged.values() if one.outcome == TAKEN}
     for student, entry in sorted(taken.items()):
-        _submit(place, lab, student, entry, (store / "files" / entry.sha256).read_bytes(), answers)
+        _submit(place, lab, student, entry, (store / "files" / entry.sha256).read_bytes(), asked)
     write_bytes(store / "manifest.json", as_json({"lab": lab.name, "files": [asdict(one) for one in merged.values()]}))
     entries = tuple(merged[key] for key in new)
     handed_in = {one.students[0] for one in merged.values() if one.usable and len(one.students) == 1}
@@ -127,11 +144,6 @@ def collect(
     for one in missing:
         _withdraw(place, lab, one.id)
     return Collected(entries, taken, missing, _to_settle(store / "settle.csv", entries))
-
-
-def _answers(notebook: Mapping[str, Any]) -> tuple[str, ...]:
-    own = (cell["metadata"].get("nbgrader", {}) for cell in notebook["cells"])
-    return tuple(one["grade_id"] for one in own if one.get("solution"))
 
 
 def _due(place: ClassFolder, lab: Lab, gradebook: Any) -> dict[str, datetime]:
@@ -156,7 +168,7 @@ def _entry(
     found: Found,
     roll: Roll,
     short: str,
-    answers: tuple[str, ...],
+    asked: Asked,
     file_times: bool,
 ) -> Entry:
     """Judge one file by itself."""
@@ -182,7 +194,7 @@ def _entry(
     if ".ipynb" not in name and not name.endswith(".json"):
         kind = "an archive that is not opened; unpack it" if name.endswith((".rar", ".7z", ".gz", ".tar")) else ""
         return replace(told, outcome=REFUSED, remark=f"wrong file: {kind or 'no notebook'}")
-    reading = read_notebook(found.data, short, answers)
+    reading = read_notebook(found.data, short, asked.answers, asked.texts)
     if reading.text is None:
         return replace(told, outcome=REFUSED, remark=reading.problem)
     told = replace(told, usable=True, variant=reading.variant or "", remark=reading.remark)
@@ -311,9 +323,9 @@ def _late(one: Entry, until: datetime | None) -> str:
     return f"late by {span}"
 
 
-def _submit(place: ClassFolder, lab: Lab, student: str, entry: Entry, data: bytes, answers: tuple[str, ...]) -> None:
+def _submit(place: ClassFolder, lab: Lab, student: str, entry: Entry, data: bytes, asked: Asked) -> None:
     """Put a student's file where nbgrader looks for it, with its time."""
-    reading = read_notebook(data, lab.short, answers)
+    reading = read_notebook(data, lab.short, asked.answers, asked.texts)
     assert reading.text is not None
     folder = place.root / "submitted" / student / lab.name
     text = reading.text.encode()

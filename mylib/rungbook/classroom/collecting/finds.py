@@ -18,7 +18,7 @@ from pathlib import Path
 
 from rungbook.errors import LadderError
 
-MOST_FILE = 64 << 20  # bytes of one file, unpacked
+MOST_FILE = 190 << 20  # bytes of one file, unpacked; as many as the marker would read
 MOST_WHOLE = 2 << 30  # bytes of all that is unpacked
 MOST_ENTRIES = 50_000  # files in zips
 MOST_DEPTH = 4  # zips in zips
