@@ -53,6 +53,12 @@ class TestWishes:
         assert "You named F1: stays tripped." in widget.page
         assert found.answer()["claim"] == {"device": "F1", "fault": "stays tripped"}
 
+    def test_a_nudge_asks_for_nothing(self):
+        widget = HuntBench(hunt())
+        before = widget.state
+        widget._received(None, {"do": "nudge"}, [])
+        assert widget.state is before
+
     def test_the_cell_that_is_copied_gives_the_answer(self):
         found = hunt()
         widget = HuntBench(found)

@@ -127,6 +127,19 @@ class TestByMouse:
         assert desk.comes_to("S1", "released")
         assert desk.rows() == ["S1 pressed", "S1 released"]
 
+    def test_a_nudge_follows_the_wish_of_a_hand_but_not_a_look_at_the_time(self, desk):
+        desk.page.wait_for_timeout(2500)  # the picture is kept, nothing runs
+        desk.page.evaluate(f"""() => {{
+            window.sent = [];
+            {NOTEBOOK}.sessionContext.session.kernel.anyMessage.connect((_, {{ direction, msg }}) => {{
+                const wish = msg.content.data?.content;
+                if (direction === "send" && wish) window.sent.push(wish.do);
+            }});
+        }}""")
+        desk.button("S6").click()
+        assert desk.comes_to("P1", "lit")
+        assert desk.page.evaluate("window.sent") == ["order", "nudge", "time"]
+
     def test_an_emergency_stop_stays_until_it_is_unlatched(self, desk):
         assert desk.button("S4", "Unlatch").get_attribute("aria-disabled") == "true"
         desk.button("S4", "Strike").click()

@@ -18,7 +18,7 @@ from IPython.core.getipython import get_ipython
 
 from rungbook.behaviour.actions import possible_steps
 from rungbook.bench.controls import REPLACED, Part, parts_of
-from rungbook.bench.front import CSS, front
+from rungbook.bench.front import CSS, NUDGE, front
 from rungbook.bench.kept import Kept
 from rungbook.bench.places import places
 from rungbook.bench.ways import way
@@ -82,6 +82,8 @@ class HuntBench(anywidget.AnyWidget):
 
     def _received(self, _: object, content: Any, buffers: object) -> None:
         """Do what the front end asks; say on the bench what cannot be done."""
+        if content == NUDGE:
+            return
         self._seen = [content.get("view"), content.get("number")] if isinstance(content, dict) else None
         said = ""
         try:

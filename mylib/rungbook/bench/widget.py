@@ -15,7 +15,7 @@ from typing import Any
 import anywidget
 import traitlets
 
-from rungbook.bench.front import CSS, front
+from rungbook.bench.front import CSS, NUDGE, front
 from rungbook.bench.kept import Kept
 from rungbook.bench.model import BenchModel
 from rungbook.bench.places import places
@@ -73,6 +73,8 @@ class Bench(anywidget.AnyWidget):
 
     def _received(self, _: object, content: Any, buffers: object) -> None:
         """Do what the front end asks; say on the bench what cannot be done. An interrupt leaves nothing half done."""
+        if content == NUDGE:
+            return
         said = ""
         try:
             self._do(content)

@@ -12,4 +12,5 @@ def front(*names: str) -> str:
     return "\n".join((_HERE / f"{name}.js").read_text(encoding="utf-8") for name in names)
 
 
+NUDGE = {"do": "nudge"}  # a message that asks for nothing; clock.js says what it is for
 CSS = (_HERE / "bench.css").read_text(encoding="utf-8")

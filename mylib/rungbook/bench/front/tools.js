@@ -10,6 +10,7 @@ const LATE_MS = 1500; // from a wish to the remark that no answer comes
 const SAY_MS = 1000; // between two sentences for a screen reader
 const KEEP_MS = 2000; // from a change to the picture that a saved notebook keeps, if nothing changes meanwhile
 const KEEP_LATEST_MS = 8000; // and if changes go on
+const PATIENT = /^(time|keep|let go)$/; // wishes that no hand waits for
 const TAP_MS = 300; // how long a click without a hand (of a screen reader) holds a button
 const ROWS = 100; // of the list of changes
 // of the strip of lanes: lengths in px; spans of time that it shows, the first that holds all; spare: drawn beyond that
