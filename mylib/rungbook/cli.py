@@ -117,13 +117,17 @@ def _build(options: argparse.Namespace) -> int:
 
 
 def _site(options: argparse.Namespace) -> int:
+    from rungbook.alone.find import sealed_packs
     from rungbook.classroom.labs import find_root
     from rungbook.classroom.site import build_site
 
-    made = build_site(options.folder, find_root(students=True), options.tools, options.pyodide)
+    root = find_root(students=True)
+    made = build_site(options.folder, root, options.tools, options.pyodide, sealed_packs(root))
     print(
         f"{made.folder}: {made.notebooks} notebooks, {made.size / 1e6:.0f} MB; any static web server serves it, such as"
     )
+    if not made.compiled:
+        print("There is no node here to make bytecode with, so the first cell takes some seconds longer.")
     print(f"{sys.executable} -m http.server --bind 127.0.0.1 --directory {made.folder}")
     return 0
 

@@ -9,6 +9,7 @@ core works with the standard library alone.
 |---|---|
 | `graders.py` | the graders of a lab as plain data: test cells, the answers they ask for, solutions |
 | `find.py` | finds and makes them from the sources in the learner's copy of the course |
+| `pack.py` | the same as one sealed file, for an edition without sources |
 | `cells.py` | runs a notebook's cells and takes the answers where a test cell stands |
 | `child.py`, `apart.py` | the same in a process of its own, with limits |
 | `marks.py` | answers and graders to marks |

@@ -1,6 +1,7 @@
 """Find the graders of a lab in the learner's own copy of the course, and make them plain data.
 
-They stand in `solutions/`, which is no part of the installed package. jupytext and nbgrader are loaded here, on use.
+They stand in `solutions/`, which is no part of the installed package; the edition for the browser has them as sealed
+packs. jupytext and nbgrader are loaded here, on use.
 """
 
 from __future__ import annotations
@@ -20,18 +21,33 @@ _NONE = (
 
 
 def find_graders(lab: str, start: Path | None = None) -> Graders:
-    """Return the graders of `lab` ("lab02", "lab02-holding-circuit") from the nearest solutions/, from `start` upwards.
+    """Return the graders of `lab` ("lab02", "lab02-holding-circuit") from the nearest solutions/, from `start` upwards,
+    or from this edition's packs if there is none.
 
-    Raises LadderError if this copy of the course has no sources, or there is no such lab.
+    Raises LadderError if this copy of the course has neither, or there is no such lab.
     """
+    from rungbook.alone.pack import has_packs, packed
     from rungbook.classroom.labs import find_lab, find_root
 
     try:
         root = find_root(start)
     except LadderError as none:
-        raise LadderError("Graders", _NONE, str(none.value)) from None
+        if not has_packs():
+            raise LadderError("Graders", _NONE, str(none.value)) from None
+        root = None
+    if root is None:
+        return packed(lab)
     found = find_lab(root, lab)
     return _made(root, found.name, found.source.stat().st_mtime_ns)
+
+
+def sealed_packs(root: Path) -> dict[str, bytes]:
+    """Return the package of packs for an edition without sources: path -> content; empty if `root` has no sources."""
+    from rungbook.alone.pack import PACKAGE, seal
+    from rungbook.classroom.labs import find_labs
+
+    packs = {f"{PACKAGE}/{lab.name}.pack": seal(find_graders(lab.name, root)) for lab in find_labs(root)}
+    return {f"{PACKAGE}/__init__.py": b'"""Sealed packs of graders."""\n'} | packs if packs else {}
 
 
 @lru_cache(maxsize=4)

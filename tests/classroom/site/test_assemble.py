@@ -1,26 +1,37 @@
+import json
 from pathlib import Path
 
 import pytest
 
 from rungbook import LadderError
-from rungbook.classroom.site.assemble import MARK, _put, build_site, settings
+from rungbook.classroom.site.assemble import MARK, _put, _start_with, build_site, settings
 from rungbook.cli import main
 
 ROOT = Path(__file__).parents[3]
 
 
 class TestSettings:
-    def test_the_kernel_loads_all_packages_of_the_site_and_asks_no_index(self) -> None:
-        kernel = settings({"schemdraw": {}, "rungbook": {}})["jupyter-config-data"]["litePluginSettings"]
+    def test_the_kernel_is_told_to_install_nothing_and_to_ask_no_index(self) -> None:
+        kernel = settings()["jupyter-config-data"]["litePluginSettings"]
+        there = ["micropip", "piplite", "ipykernel", "comm", "pyodide-kernel", "jedi", "ipython"]
         assert kernel == {
             "@jupyterlite/pyodide-kernel-extension:kernel": {
                 "disablePyPIFallback": True,
-                "loadPyodideOptions": {"packages": ["rungbook", "schemdraw"]},
+                "loadPyodideOptions": {"packages": there},
             }
         }
 
+    def test_its_python_starts_with_our_module_and_all_else_stays(self, tmp_path: Path) -> None:
+        path = tmp_path / "jupyter-lite.json"
+        path.write_text(json.dumps(settings()))
+        _start_with(path, "./static/pyodide/start.mjs")
+        told = json.loads(path.read_text())
+        (kernel,) = told["jupyter-config-data"]["litePluginSettings"].values()
+        assert kernel.pop("pyodideUrl") == "./static/pyodide/start.mjs"
+        assert told == settings()
+
     def test_keep_work_in_the_browser_under_a_name_of_their_own_but_not_what_was_open(self) -> None:
-        told = settings(())["jupyter-config-data"]
+        told = settings()["jupyter-config-data"]
         assert [told[name] for name in ("contentsStorageName", "settingsStorageName")] == [
             "Rungbook work",
             "Rungbook settings",

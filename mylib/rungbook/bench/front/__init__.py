@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from pathlib import Path
+from importlib.resources import files
 
-_HERE = Path(__file__).parent
+_HERE = files(__name__)  # in the browser edition no folder, but a place in an archive
 
 
 def front(*names: str) -> str:

@@ -7,7 +7,8 @@ site together. Leaves: a folder that any static web server can hand out. It asks
 |---|---|
 | `contents.py` | what a student finds: front page, first lesson, labs, bench sheets, glossary |
 | `tools.py` | with what it is made: the environment for the build, the files of Pyodide, the wheels |
-| `lock.py` | which wheels the browser's Python loads, as Pyodide's own list of packages |
+| `bundle.py` | what the browser's Python imports: all wheels as one archive, with bytecode |
+| `browser/` | what runs elsewhere: the start of the browser's Python, and the making of bytecode under node |
 | `assemble.py` | how the parts become one folder, whole or not at all |
 """
 

@@ -39,10 +39,7 @@ WHEELS = (
 )
 # these come in the versions that Pyodide names in its list
 FROM_PYODIDE = (
-    "micropip",
     "ipython",
-    "jedi",
-    "parso",
     "asttokens",
     "decorator",
     "executing",
@@ -58,8 +55,8 @@ FROM_PYODIDE = (
 )
 # of Pyodide's own package; maps, types and the consoles stay behind
 PYODIDE_FILES = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip", "pyodide-lock.json")
-# the kernel's own wheels, in the front end's package
-KERNEL_WHEELS = ("ipykernel", "piplite", "pyodide_kernel")
+# the kernel's own wheels, in the front end's package; without its installer, since there is nothing to install
+KERNEL_WHEELS = ("ipykernel", "pyodide_kernel")
 
 
 @dataclass(frozen=True)
