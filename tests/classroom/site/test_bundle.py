@@ -89,7 +89,8 @@ class TestBytecode:
         return tmp_path
 
     def test_stands_in_the_place_of_a_source_and_beside_ours(self, runtime: Path, tmp_path: Path) -> None:
-        files = {"pump.py": b"import sys\nflow = sys._getframe().f_code.co_filename\n", "rungbook/__init__.py": b"x = 7\n"}
+        where = b"import sys\nflow = sys._getframe().f_code.co_filename\n"
+        files = {"pump.py": where, "rungbook/__init__.py": b"x = 7\n"}
         bundle([], files | {"old.py": b"print 7\n", "vat.txt": b"oak"}, tmp_path / "all.zip")
         assert put_bytecode(runtime, {tmp_path / "all.zip": "/lib/all.zip"})
         with ZipFile(tmp_path / "all.zip") as archive:
