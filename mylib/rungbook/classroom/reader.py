@@ -1,10 +1,14 @@
-"""A step of nbgrader's marking: a test cell in which something was not decided waits for a person.
+"""Two steps of ours in nbgrader's marking, for a class folder on which somebody runs plain `nbgrader autograde`.
 
-Loaded by the class folder's settings only, since it needs nbgrader. nbgrader calls a test cell with points on it done;
-this step, right after the points are saved, says otherwise of those that `mark` could not decide in full.
+Loaded by the class folder's settings only, since they need nbgrader. The first refuses a lab that was released in
+variants, which nbgrader would mark by the lab as it stands, and so wrongly. The second: nbgrader calls a test cell with
+points on it done; right after the points are saved, this step says otherwise of those that `mark` could not decide in
+full.
 """
 
 from __future__ import annotations
+
+from pathlib import Path
 
 from nbconvert.exporters.exporter import ResourcesDict
 from nbformat.notebooknode import NotebookNode
@@ -13,7 +17,27 @@ from nbgrader.api import Gradebook
 from nbgrader.converters import Autograde
 from nbgrader.preprocessors import NbGraderPreprocessor, SaveAutoGrades
 
+from rungbook.classroom.class_folder import find_class
+from rungbook.classroom.labs import Lab
+from rungbook.errors import LadderError
 from rungbook.grading import asks_for_a_reader
+
+
+class RefuseVariants(NbGraderPreprocessor):  # type: ignore[misc]
+    """Stop before a cell is run, and before a mark is written, if the lab was released in variants."""
+
+    def preprocess(self, nb: NotebookNode, resources: ResourcesDict) -> tuple[NotebookNode, ResourcesDict]:
+        """Return what was given. Raises LadderError, naming the command that marks variants."""
+        name = resources["nbgrader"]["assignment"]
+        place = find_class(Path(resources["metadata"]["path"]))
+        if place.read_record(Lab(place.root, name)).get("varied"):
+            rule = (
+                "was released in variants, a student's own words each, and plain nbgrader knows only the lab as it "
+                f"stands; it would take points for right answers. No mark was changed. Run: rungbook class mark {name}"
+            )
+            self.log.error("%s %s", name, rule)
+            raise LadderError(name, rule.rstrip("."))
+        return nb, resources
 
 
 class AskForReader(NbGraderPreprocessor):  # type: ignore[misc]  # nbgrader carries no types
@@ -45,6 +69,6 @@ def _waits(cell: NotebookNode) -> bool:
 
 
 def autograde_steps() -> list[type]:
-    """nbgrader's own steps of marking, with `AskForReader` right after the one that saves the points."""
-    steps = list(Autograde.class_traits()["autograde_preprocessors"].default())
+    """nbgrader's own steps of marking, `RefuseVariants` before them, `AskForReader` after the one that saves points."""
+    steps = [RefuseVariants, *Autograde.class_traits()["autograde_preprocessors"].default()]
     return [one for step in steps for one in ((step, AskForReader) if step is SaveAutoGrades else (step,))]
