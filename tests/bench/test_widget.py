@@ -1,5 +1,7 @@
 """The bench in a notebook, kernel side: wishes in, state out."""
 
+import json
+
 from rungbook.bench.model import BenchModel
 from rungbook.bench.widget import Bench
 from rungbook.circuit import NO, Ladder, coil, lamp
@@ -32,3 +34,13 @@ class TestWishes:
         before = widget.state
         widget._received(None, {"do": "nudge"}, [])
         assert widget.state is before
+
+
+class TestSent:
+    def test_what_changes_goes_to_the_browser_as_texts_of_json(self):
+        widget = pump()
+        wish(widget, "order", device="S1", to="pressed", at=1.0)
+        sent = {name: json.loads(text) for name, text in widget.get_state(["state", "classes", "trace"]).items()}
+        assert sent["state"] == widget.state
+        assert "carries" in sent["classes"].values()
+        assert [row[2] for row in sent["trace"]["rows"]] == ["S1 pressed", "Q1 in", "P1 lit"]

@@ -7,6 +7,7 @@ Below the widget stands a picture of the last state, hidden while the widget liv
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Iterator, Mapping
 from html import escape
 from itertools import count
@@ -31,6 +32,11 @@ def _renamed(model: BenchModel, unique: str) -> Iterator[str]:
         yield svg.replace(figure.name, f"{unique}-power" if n else unique)
 
 
+def _packed(value: object, _: object) -> str:
+    """`value` as one text of JSON: nested, ipywidgets looks for buffers in each part of it, at both ends."""
+    return json.dumps(value, separators=(",", ":"))
+
+
 class Bench(anywidget.AnyWidget):
     """A bench in a notebook. `model` is what runs on it; `script` is what was done, as `run` reads it."""
 
@@ -41,9 +47,9 @@ class Bench(anywidget.AnyWidget):
     name = traitlets.Unicode().tag(sync=True)
     parts: traitlets.List[dict[str, object]] = traitlets.List().tag(sync=True)
     places: traitlets.List[dict[str, object]] = traitlets.List().tag(sync=True)
-    state = traitlets.Dict().tag(sync=True)
-    classes = traitlets.Dict().tag(sync=True)  # of the drawing; apart, because most states leave them as they are
-    trace = traitlets.Dict().tag(sync=True)
+    state = traitlets.Dict().tag(sync=True, to_json=_packed)
+    classes = traitlets.Dict().tag(sync=True, to_json=_packed)  # of the drawing: most states leave them as they are
+    trace = traitlets.Dict().tag(sync=True, to_json=_packed)
 
     def __init__(self, model: BenchModel) -> None:
         self.model = model

@@ -1,5 +1,6 @@
 function render({ model, el }) {
-  const whole = () => ({ ...model.get("state"), classes: model.get("classes") });
+  const unpacked = (name) => JSON.parse(model.get(name));
+  const whole = () => ({ ...unpacked("state"), classes: unpacked("classes") });
   let state = whole();
   let epoch = state.epoch;
   const clock = new Clock(state.now, state.running && !document.hidden);
@@ -129,7 +130,7 @@ function render({ model, el }) {
     later();
   }
   function onTrace() {
-    const shown = model.get("trace");
+    const shown = unpacked("trace");
     trace.take(shown, trace.epoch !== shown.epoch);
     trace.epoch = shown.epoch;
   }
