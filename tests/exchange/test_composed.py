@@ -1,8 +1,9 @@
-"""Composed blocks against the relay's functions: over every sequence of some scans, and by the proof engine.
+"""Composed blocks against the relay's functions: over every sequence of some scans, and drawn with relays.
 
 The blocks are run as they are written out; the other side is `behaviour/timers.py` and `behaviour/counters.py`, asked
-at the same instants. The proof engine knows no scans: it is asked about the same compositions drawn with relays and
-timers of the standard's functions, with the supply left on (a program begins anew when it returns, a relay does not).
+at the same instants. (Over all sequences and times: `test_equivalence`.) The walk over relays knows no scans: it is
+asked about the same compositions drawn with relays and timers of the standard's functions, with the supply left on (a
+program begins anew when it returns, a relay does not).
 """
 
 from collections.abc import Callable
@@ -10,16 +11,18 @@ from itertools import product
 
 import pytest
 
-from rungbook import NC, NO, Device, Ladder, coil, compare, lamp
+from rungbook import NC, NO, Device, Ladder, coil, compare, lamp, to_json
 from rungbook import reset as reset_input
 from rungbook.behaviour import SUPPLY, counters, timers
 from rungbook.behaviour.counters import Counter, CounterState
 from rungbook.behaviour.timed_panel import TimedPanel
 from rungbook.behaviour.timers import Timer, TimerState
-from rungbook.exchange import ladder_xml, read_ladder_xml, read_structured_text, structured_text
+from rungbook.circuit import count_down
+from rungbook.exchange import ladder_xml, read_ladder_xml, read_structured_text, scan_differences, structured_text
 from rungbook.exchange.composed import COMPOSED, FUNCTION_OF, USES
 from rungbook.exchange.machine import Machine
 from rungbook.exchange.parser import parse
+from rungbook.kit.settings import COUNTER_DIRECTIONS, TIMER_FUNCTIONS
 from rungbook.proof.timed import first_difference_in_time
 
 SCAN = 10_000  # [us]
@@ -194,28 +197,46 @@ class TestProved:
 
 def using(function: str, number: int) -> Ladder:
     """A timer of so many seconds, or a counter to so many, with each input that it has, and a lamp on its contact."""
-    kind, unit = ("counter", "") if function in ("up", "down") else ("timer relay", " s")
+    kind, unit = ("timer relay", " s") if function in TIMER_FUNCTIONS else ("counter", "")
     relay = Device("K1", kind, setting=f"{function} {number}{unit}")
-    ladder = Ladder("Filling line", [Device("S1"), Device("S2"), relay, Device("P1")])
+    ladder = Ladder("Filling line", [*map(Device, ("S1", "S2", "S3")), relay, Device("P1")])
     ladder.rung(NO("S1"), coil("K1"))
-    if len(USES[function].inputs) > 1:
+    if "reset" in USES[function].inputs:
         ladder.rung(NO("S2"), reset_input("K1"))
+    if "down" in USES[function].inputs:
+        ladder.rung(NO("S3"), count_down("K1"))
     ladder.rung(NO("K1"), lamp("P1"))
     return ladder
 
 
+@pytest.fixture
+def short_counters(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Counters that stop at 9 instead of 999 999: an up-down counter has a state for each count, and all are walked."""
+    monkeypatch.setattr(counters, "MAX_COUNT", 9)
+
+
+@pytest.mark.usefixtures("short_counters")
 @pytest.mark.parametrize("way", [(structured_text, read_structured_text), (ladder_xml, read_ladder_xml)])
-@pytest.mark.parametrize("function", [function for function in USES if function != "up-down"])
+@pytest.mark.parametrize("function", USES)
 def test_what_is_read_back_is_proved_to_do_the_same(function: str, way: tuple[Callable, Callable]) -> None:
-    """Over all instants; a ladder with another time or count is told apart. Not up-down: its count has no bound."""
+    """Over all instants; a ladder with another time or count is told apart. An up-down counter: up to a count of 9."""
     write, read = way
     asked, other = using(function, 2), using(function, 3)
     assert compare(read(write(asked)), asked).outcome == "same"
     assert compare(read(write(other)), asked).outcome == "different"
+    assert to_json(read(write(asked))) == to_json(asked)  # so it is the same ladder, whatever the count
+
+
+@pytest.mark.usefixtures("short_counters")
+@pytest.mark.parametrize("function", USES)
+def test_relays_and_program_do_the_same_at_all_instants_unless_the_supply_was_off(function: str) -> None:
+    """Orders come at any instant, not only at a scan; `test_equivalence` says that a block is the relay's function."""
+    found = scan_differences(using(function, 2))
+    assert found.outcome != "not decided"
+    assert {one.kind for one in found.differences} <= {"supply"}
+    assert bool(found) == (function in ("on-delay", "flash"))  # the two that begin anew with the supply, as a program
 
 
 def test_every_timer_function_and_direction_has_its_block() -> None:
-    from rungbook.kit.settings import COUNTER_DIRECTIONS, TIMER_FUNCTIONS
-
     assert set(USES) == {*TIMER_FUNCTIONS, *COUNTER_DIRECTIONS}
     assert len(FUNCTION_OF) == len(USES)

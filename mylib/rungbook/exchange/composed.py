@@ -2,8 +2,8 @@
 
 Each does in every scan what the relay's function (`behaviour/timers.py`, `behaviour/counters.py`) does that gets its
 input changed at the instants of the scans; `FLASH` if its time is a whole number of scans, else each of its periods
-ends with the next scan, and so later and later. `tests/exchange/test_composed.py` tries every sequence of some scans,
-and has the same compositions, drawn with relays, proved for all instants.
+ends with the next scan, and so later and later. `equivalence` proves it of this text, over all sequences, set times and
+instants of scans, or names the shortest sequence that shows otherwise.
 
 A period that is up in the very scan in which the input changes back is still ended: the timer sees its old input once
 more, and is put back by a second call. `UP_DOWN_COUNT` does not count below 0, as CTUD would.

@@ -37,7 +37,7 @@ class Machine:
         self._units = {unit.name: unit for unit in units[:-1]}
         self._retained: list[str] = []
         self._statements = self._unit(units[-1], "", ())
-        self._cold = dict(self.values)
+        self.cold = dict(self.values)
 
     def scan(self, since: int) -> None:
         """Run every statement once, top to bottom; `since` [us] has passed since the last scan."""
@@ -47,7 +47,7 @@ class Machine:
     def restart(self) -> None:
         """A cold start, but for the variables that are retained."""
         kept = {name: self.values[name] for name in self._retained}
-        self.values.update(self._cold | kept)
+        self.values.update(self.cold | kept)
 
     # -- declarations ----------------------------------------------------------------------------------------------
 
@@ -92,7 +92,7 @@ class Machine:
             works |= self._declare(one, prefix, above)
         return [self._statement(statement, prefix, works) for statement in unit.statements]
 
-    def _ports(self, kind: str, section: str) -> dict[str, str]:
+    def ports(self, kind: str, section: str) -> dict[str, str]:
         """Names and types of the inputs ("VAR_INPUT") or outputs of a type of block."""
         if kind in STANDARD:
             return dict(STANDARD[kind].inputs if section == "VAR_INPUT" else STANDARD[kind].outputs)
@@ -128,7 +128,7 @@ class Machine:
 
     def _call(self, one: Call, prefix: str, work: _Work) -> _Work:
         values = self.values
-        ports = self._ports(self.types[prefix + one.instance], "VAR_INPUT")
+        ports = self.ports(self.types[prefix + one.instance], "VAR_INPUT")
         given = [name for name, _ in one.arguments]
         if sorted(given) != sorted(ports):
             raise wrong(one.line, f"{one.instance} is called with each of its inputs once", ", ".join(given), *ports)
@@ -174,8 +174,8 @@ class Machine:
         type_ = self.types.get(prefix + value.name)
         if type_ is None:
             raise wrong(line, "no variable of this name is declared", str(value), *self._names(prefix))
-        if value.member and (type_ in _TYPES or value.member not in self._ports(type_, "VAR_OUTPUT")):
-            legal = () if type_ in _TYPES else tuple(self._ports(type_, "VAR_OUTPUT"))
+        if value.member and (type_ in _TYPES or value.member not in self.ports(type_, "VAR_OUTPUT")):
+            legal = () if type_ in _TYPES else tuple(self.ports(type_, "VAR_OUTPUT"))
             raise wrong(line, f"{value.name} has no output of this name", str(value), *legal)
         if not value.member and type_ not in _TYPES:
             raise wrong(line, f"{value.name} is a function block, not a value", str(value))

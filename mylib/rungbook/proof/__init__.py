@@ -1,7 +1,8 @@
 """What holds in every case: truth tables, rules over all sequences of orders, comparison of two ladders.
 
 Enters: a `Ladder` and rules. Leaves: tables, verdicts and the shortest sequences of bench orders that show a fault.
-Positions and order, and with timers (`timed`) times in seconds [s]. Imports `kit`, `circuit`, `behaviour`.
+Positions and order, and with timers (`timed`) times in seconds [s]; `symbolic` runs code on numbers that are not known.
+Imports `kit`, `circuit`, `behaviour`.
 """
 
 from rungbook.proof.compare import Comparison, compare, panel_devices

@@ -1,0 +1,81 @@
+"""The relay's side of `equivalence`: timers as the proof engine has them, and counters, asked once a scan.
+
+A state is what is known of it, whole numbers; the time that a period has run, or the count, stands beside it and may be
+unknown (`proof.symbolic`).
+"""
+
+from __future__ import annotations
+
+from types import SimpleNamespace
+from typing import Any
+
+from rungbook.behaviour import counters
+from rungbook.behaviour.blocks import COIL, DOWN, RESET, Clock, TimerBlock
+from rungbook.behaviour.counters import CounterState
+from rungbook.kit import Device
+from rungbook.proof.symbolic.inequalities import Inequality, inequality
+
+SET, SINCE, OWN = "set", "since", "own"  # names: time or count set, time since the last scan, the relay's time or count
+LEVELS = {"coil": COIL, "down": DOWN, "reset": RESET}
+
+
+class TimerSide:
+    """A timer relay: its code, and beside it the time that its period has run, `own`, 0 if none does.
+
+    levels: of the inputs that it has. late: a flasher's periods may end after their time, with the next scan.
+    """
+
+    def __init__(self, function: str, levels: int, *, late: bool = False) -> None:
+        self._block = TimerBlock(Device("K1", "timer relay", setting=f"{function} 1 s"), levels)
+        self.start: tuple[int, ...] = (self._block.start,)
+        self._in_time = not self._block.once and not late
+
+    def runs(self, state: tuple[int, ...]) -> bool:
+        """True if a period runs."""
+        return self._block.clock(state[0]) is Clock.RUNS
+
+    def more(self, state: tuple[int, ...]) -> list[Inequality]:
+        """What is asked of the next scan: of a flasher, that it comes no later than its period ends."""
+        if not (self._in_time and self.runs(state)):
+            return []
+        return [inequality({SET: 1, OWN: -1, SINCE: -1}, 0, strict=False)]
+
+    def step(self, state: tuple[int, ...], own: Any, levels: int, preset: Any, since: Any) -> tuple[Any, ...]:
+        """Code, own time and output after a scan with these levels."""
+        code, block = state[0], self._block
+        runs = self.runs(state)
+        if runs:
+            own = own + since
+            if own >= preset:
+                code = block.expired(block.ripe(code))
+                own = own - preset if self._in_time else 0  # a flasher's next period began when this one ended
+        if block.levels(code) != levels:
+            code, runs = block.answer(code, levels), False
+        if block.clock(code) is Clock.NONE or (block.clock(code) is Clock.ZERO and not runs):
+            own = 0
+        return (block.settled(code),), own, block.operated(code)
+
+
+class CounterSide:
+    """A counter: the levels that it saw last, and beside them its count, `own`."""
+
+    def __init__(self, direction: str) -> None:
+        self._kind = direction
+        self.start: tuple[int, ...] = (0,)
+
+    def more(self, state: tuple[int, ...]) -> list[Inequality]:
+        """Nothing is asked of the next scan."""
+        return []
+
+    def step(self, state: tuple[int, ...], own: Any, levels: int, preset: Any, since: Any) -> tuple[Any, ...]:
+        """Levels, count and output after a scan with these levels, as `CounterBlock.answer` has them."""
+        before, kind = state[0], self._kind
+        counter: Any = SimpleNamespace(kind=kind, preset=preset)  # a `Counter` with a count that is not known
+        coil, down, resetting = bool(levels & COIL), bool(levels & DOWN), bool(levels & RESET)
+        if kind == "down":
+            found = CounterState(counter, own, down=bool(before & COIL))
+            found = counters.step(found, down=coil, load=resetting)
+        else:
+            found = CounterState(counter, own, bool(before & COIL), bool(before & DOWN))
+            found = counters.step(found, up=coil, down=down, reset=resetting)
+        return (levels,), found.value, counters.output(found)
