@@ -173,8 +173,10 @@ class _Walk:
 
     def _scans(self, node: _Node, levels: int) -> Iterator[tuple[_Node, bool]]:
         """What one scan from `node` with these levels leads to, and whether outputs agree."""
-        asked = () if self.counts else (inequality({SINCE: 1}, 0, strict=True), *self.relay.more(node.relay))
-        known = node.known | frozenset(asked)
+        known = node.known
+        if not self.counts:
+            left = Unknown(Assumptions(known), {SET: 1, SINCE: -1, OWN: -int(node.own is None)}, -(node.own or 0))
+            known |= {inequality({SINCE: 1}, 0, strict=True), *self.relay.more(node.relay, left)}
         if not possible(known):
             return
 
@@ -263,10 +265,10 @@ class _Walk:
             relay, own, values, same = self.relay.start, 0, cold, True
             for number, levels in enumerate(way):
                 since = Unknown(under, {f"{SINCE}{number}": 1})
-                for asked in self.relay.more(relay):
-                    if not under.decide(_late(asked, own, since)):
-                        return True
-                relay, own, values, same = self._both(relay, own, values, levels, Unknown(under, {SET: 1}), since)
+                preset = Unknown(under, {SET: 1})
+                if not all(under.decide(one) for one in self.relay.more(relay, preset - own - since)):
+                    return True
+                relay, own, values, same = self._both(relay, own, values, levels, preset, since)
             return same
 
         names = (SET, *(f"{SINCE}{number}" for number, _ in enumerate(way)))
@@ -309,12 +311,6 @@ def _most(own: Any) -> Inequality:
     """The count is no more than INT holds."""
     terms, constant = form_of(own)
     return inequality({name: -factor for name, factor in terms.items()}, INT_MAX - constant, strict=False)
-
-
-def _late(asked: Inequality, own: Any, since: Any) -> Inequality:
-    """`asked` of the relay's time and the time since the last scan, said of what these are."""
-    terms, constant = form_of(own + since)
-    return inequality({SET: 1} | {name: -factor for name, factor in terms.items()}, -constant, strict=False)
 
 
 def _counts(direction: str, count: str) -> list[list[Inequality]]:

@@ -13,6 +13,7 @@ from rungbook.behaviour import counters
 from rungbook.behaviour.blocks import COIL, DOWN, RESET, Clock, TimerBlock
 from rungbook.behaviour.counters import CounterState
 from rungbook.kit import Device
+from rungbook.proof.symbolic import form_of
 from rungbook.proof.symbolic.inequalities import Inequality, inequality
 
 SET, SINCE, OWN = "set", "since", "own"  # names: time or count set, time since the last scan, the relay's time or count
@@ -34,11 +35,11 @@ class TimerSide:
         """True if a period runs."""
         return self._block.clock(state[0]) is Clock.RUNS
 
-    def more(self, state: tuple[int, ...]) -> list[Inequality]:
-        """What is asked of the next scan: of a flasher, that it comes no later than its period ends."""
+    def more(self, state: tuple[int, ...], left: Any) -> list[Inequality]:
+        """What is asked of the next scan, at which so much of the period is left: a flasher's is not over before it."""
         if not (self._in_time and self.runs(state)):
             return []
-        return [inequality({SET: 1, OWN: -1, SINCE: -1}, 0, strict=False)]
+        return [inequality(*form_of(left), strict=False)]
 
     def step(self, state: tuple[int, ...], own: Any, levels: int, preset: Any, since: Any) -> tuple[Any, ...]:
         """Code, own time and output after a scan with these levels."""
@@ -63,7 +64,7 @@ class CounterSide:
         self._kind = direction
         self.start: tuple[int, ...] = (0,)
 
-    def more(self, state: tuple[int, ...]) -> list[Inequality]:
+    def more(self, state: tuple[int, ...], left: Any) -> list[Inequality]:
         """Nothing is asked of the next scan."""
         return []
 
