@@ -75,6 +75,7 @@ def add_kit_commands(commands: argparse._SubParsersAction[argparse.ArgumentParse
     sheets.add_argument("--circuit", action="append", default=[], metavar="NAME", help="of the lab's answers")
     sheets.add_argument("--symbols", default="nema", help="nema or iec")
     sheets.add_argument("--paper", default="A4", help="A4 or Letter")
+    sheets.add_argument("--control-only", action="store_true", help="without the power side")
     sheets.set_defaults(run=_sheets)
 
     tests = acts.add_parser("test-sheet", help="inspection and function test of every part, to print")
@@ -224,7 +225,8 @@ def _sheets(options: argparse.Namespace) -> int:
     groups = _names(options.groups) or [""]
     kits = _kits_of_groups(options) if options.ledger.is_file() else {}
     lab = find_lab(find_root(), options.lab)
-    forms = lab_sheets(lab, groups, circuits=options.circuit, symbols=options.symbols, kits=kits)
+    how = {"circuits": options.circuit, "symbols": options.symbols, "control_only": options.control_only}
+    forms = lab_sheets(lab, groups, kits=kits, **how)
     print(f"written: {save_forms(forms, options.output, options.paper)}, {len(forms)} wiring sheets")
     return 0
 

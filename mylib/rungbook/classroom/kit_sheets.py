@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from rungbook.classroom.lab_circuits import lab_circuits, on_panel
+from rungbook.classroom.lab_circuits import lab_circuits_with_power, on_panel
 from rungbook.classroom.labs import Lab
 from rungbook.drawing.forms import Form
 from rungbook.drawing.function_sheet import function_sheet
@@ -21,26 +21,30 @@ def lab_sheets(
     box: Kit = TRAINING_KIT,
     symbols: str = "nema",
     kits: Mapping[str, str] | None = None,
+    control_only: bool = False,
 ) -> list[Form]:
     """Return the wiring sheets of `lab`, group by group, for those circuits of its model solution that can be wired.
 
     groups: their names, "" leaves the field empty. circuits: names of answers, left out all. kits: group -> number of
-    its kit. Raises LadderError if the lab has no such circuit, none can be wired, or as `lab_circuits`.
+    its kit. control_only: without the power side of the circuits that have one in the lab. Raises LadderError if the
+    lab has no such circuit, none can be wired, or as `lab_circuits`.
     """
-    found = lab_circuits(lab)
+    found, powers = lab_circuits_with_power(lab)
     wanted = tuple(circuits) or tuple(found)
     for name in wanted:
         if name not in found:
             raise LadderError(f"{lab.name}, sheets", "no such circuit in the lab", name, tuple(found))
     placed = [on_panel(name, found[name], box) for name in wanted]
-    wirings = [one.wiring for one in placed if one.wiring is not None]
+    wirings = {one.name: one.wiring for one in placed if one.wiring is not None}
     if not wirings:
         why = "; ".join(one.problem for one in placed) or "the lab has none"
         raise LadderError(f"{lab.name}, sheets", f"no circuit can be wired: {why}")
     forms = []
     for group in groups:
         filled = {"Group": group, "Kit": (kits or {}).get(group, "")}
-        forms += [wiring_sheet(wiring, filled, symbols) for wiring in wirings]
+        for name, wiring in wirings.items():
+            power = None if control_only else powers.get(name)
+            forms.append(wiring_sheet(wiring, filled, symbols, power, box))
     return forms
 
 

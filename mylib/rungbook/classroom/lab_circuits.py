@@ -1,4 +1,8 @@
-"""The circuits of a lab that are wired on the kit: its answers that are ladders and fit, from the model solution."""
+"""The circuits of a lab that are wired on the kit: its answers that are ladders and fit, from the model solution.
+
+A ladder's power circuit is the first one that the model solution names, of those whose contactors and overload relays
+are all devices of the ladder.
+"""
 
 from __future__ import annotations
 
@@ -7,7 +11,7 @@ import io
 import re
 from dataclasses import dataclass
 
-from rungbook.circuit import Ladder, Wiring, wire
+from rungbook.circuit import Ladder, PowerCircuit, Wiring, wire
 from rungbook.circuit.arrange import arrange
 from rungbook.classroom.build import instructor_notebook
 from rungbook.classroom.labs import Lab
@@ -22,6 +26,28 @@ def lab_circuits(lab: Lab) -> dict[str, Ladder]:
 
     Runs the instructor's own notebook in this process, its test cells left out. Raises LadderError if a cell fails.
     """
+    return lab_circuits_with_power(lab)[0]
+
+
+def lab_circuits_with_power(lab: Lab) -> tuple[dict[str, Ladder], dict[str, PowerCircuit]]:
+    """Return what `lab_circuits` does, and answer -> power circuit for those answers that have one. Raises as it."""
+    names, space = _solved(lab)
+    answers = {name: space.get(name) for name in names}
+    ladders = {name: value for name, value in answers.items() if isinstance(value, Ladder) and value.rungs}
+    powers = [value for value in space.values() if isinstance(value, PowerCircuit)]
+    found = {name: next((p for p in powers if _switches(ladder, p)), None) for name, ladder in ladders.items()}
+    return ladders, {name: power for name, power in found.items() if power is not None}
+
+
+def _switches(ladder: Ladder, power: PowerCircuit) -> bool:
+    """True if the contactors and overload relays of `power` are all devices of `ladder`, and it feeds a motor."""
+    needed = [device for device in power.devices if device.kind in ("contactor", "overload relay")]
+    kinds = {tag: device.kind for tag, device in ladder.devices.items()}
+    return bool(needed and power.motors) and all(kinds.get(device.tag) == device.kind for device in needed)
+
+
+def _solved(lab: Lab) -> tuple[list[str], dict[str, object]]:
+    """The names of the marked answers, and all that the model solution has named when it has run."""
     notebook = instructor_notebook(lab)
     names: dict[str, None] = {}
     space: dict[str, object] = {"__name__": "__main__"}
@@ -36,8 +62,7 @@ def lab_circuits(lab: Lab) -> dict[str, Ladder]:
                 exec(compile(cell.source, cell["id"], "exec"), space)
         except Exception as error:
             raise LadderError(f"{lab.name}, cell {cell['id']}", f"fails: {error}") from error
-    found = {name: space.get(name) for name in names}
-    return {name: value for name, value in found.items() if isinstance(value, Ladder) and value.rungs}
+    return list(names), space
 
 
 @dataclass(frozen=True)

@@ -53,7 +53,13 @@ td.write { min-width: 20mm }
 td.tick { width: 8mm; text-align: center }
 figure { margin: 2mm 0; break-inside: avoid }
 figure svg { display: block; max-width: 100%; max-height: 235mm; width: auto; height: auto; margin: 0 auto }
-.form + .form { break-before: page }
+.form + .form, .new-page { break-before: page }
+.beside { display: grid; grid-template-columns: 1fr 1fr; gap: 4mm; align-items: start }
+td.read { width: 32mm; height: 11mm; white-space: nowrap }
+p, .sign-off { break-inside: avoid }
+p:has(+ table) { break-after: avoid }
+td.none { background: #ddd }
+td.whole { white-space: nowrap }
 @media print { body { padding: 0; max-width: none } }
 """
 
@@ -129,11 +135,11 @@ def cautions(title: str) -> str:
     return f'<div class="cautions"><strong>{escape(title)}</strong><ul>{items}</ul></div>'
 
 
-def sign_off() -> str:
+def sign_off(title: str = "Sign-off before energising", lines: Sequence[str] = SIGN_OFF) -> str:
     """The table of the sign-off before energising, with its heading."""
-    rows = "".join(f"<tr><td>{escape(word)}</td><td></td><td></td></tr>" for word in SIGN_OFF)
+    rows = "".join(f"<tr><td>{escape(word)}</td><td></td><td></td></tr>" for word in lines)
     head = "<tr><th></th><th>student</th><th>instructor</th></tr>"
-    return f'<h2>Sign-off before energising</h2>\n<table class="sign-off">{head}{rows}</table>'
+    return f'<h2>{escape(title)}</h2>\n<table class="sign-off">{head}{rows}</table>'
 
 
 def fill_in(head: Sequence[str], rows: Iterable[Sequence[str]], *, tick: bool = True) -> str:
@@ -144,6 +150,11 @@ def fill_in(head: Sequence[str], rows: Iterable[Sequence[str]], *, tick: bool = 
         cells = "".join(f"<td>{escape(word)}</td>" if word else '<td class="write"></td>' for word in row)
         body += f"<tr>{cells}" + (f'<td class="tick">{BOX}</td>' if tick else "") + "</tr>"
     return f'<table class="small"><thead><tr>{heads}</tr></thead><tbody>{body}</tbody></table>'
+
+
+def beside(left: str, right: str) -> str:
+    """Two pieces of HTML side by side, the right one wider; both begin at the top."""
+    return f'<div class="beside"><div>{left}</div><div>{right}</div></div>'
 
 
 def figure(picture: Picture) -> str:

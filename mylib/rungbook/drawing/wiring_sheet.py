@@ -5,27 +5,41 @@ from __future__ import annotations
 from collections.abc import Mapping
 from html import escape
 
+from rungbook.circuit.power import PowerCircuit
+from rungbook.circuit.power_wires import PowerWiring, wire_power
 from rungbook.circuit.wires import LEFT_RAIL, RIGHT_RAIL
 from rungbook.circuit.wiring import Wiring
-from rungbook.drawing.forms import FIELDS, Form, block, cautions, figure, fill_in, sign_off
+from rungbook.drawing.forms import FIELDS, SIGN_OFF, Form, block, cautions, figure, fill_in, sign_off
+from rungbook.drawing.power_wiring_sheet import power_parts, power_sections
 from rungbook.errors import LadderError
+from rungbook.kit import TRAINING_KIT, Kit
 from rungbook.proof.wiring_check import dead_tests, live_tests
 
 #: colour of a control wire by its node; NFPA 79 (from memory): red a.c. control, white the grounded conductor
 GROUNDED, CONTROL = "white", "red"
+_ALONE = "Sign-off before energising the control circuit alone"
 _COLOURS = (
     "Colours as NFPA 79 has them (from memory): red for a.c. control wires, white for the grounded one (wire 2), green "
     "or green-and-yellow for the protective earth alone. Your local code comes first."
 )
 
 
-def wiring_sheet(wiring: Wiring, filled: Mapping[str, str] | None = None, symbols: str = "nema") -> Form:
+def wiring_sheet(
+    wiring: Wiring,
+    filled: Mapping[str, str] | None = None,
+    symbols: str = "nema",
+    power: PowerCircuit | None = None,
+    box: Kit = TRAINING_KIT,
+) -> Form:
     """Return the wiring sheet of `wiring`, to print and to fill in.
 
     filled: what fields say already, such as {"Group": "A", "Kit": "K03"}. symbols: "nema" or "iec". The wire list is in
-    the order of work; dead tests and steps with voltage have the readings that the network predicts.
+    the order of work; dead tests and steps with voltage have the readings that the network predicts. power: the power
+    circuit that the contactors of `wiring` switch; its side follows on pages of its own, with a sign-off of its own,
+    and takes from `box` what the control circuit does not have.
 
-    Raises LadderError if `wiring` is no `Wiring`, there is no such field, or as `draw`.
+    Raises LadderError if `wiring` is no `Wiring`, there is no such field, a contactor of `power` has no coil in
+    `wiring`, or as `draw` and `wire_power`.
     """
     from rungbook.drawing import draw
 
@@ -34,6 +48,8 @@ def wiring_sheet(wiring: Wiring, filled: Mapping[str, str] | None = None, symbol
     for field in filled or {}:
         if field not in FIELDS:
             raise LadderError("wiring_sheet", "has no such field", field, FIELDS)
+    main = wire_power(power, wiring.kit, box) if power is not None else None
+    control = _parts(wiring)
     title = f"Wiring sheet: {wiring.ladder.title}"
     dead = [(str(t.number), t.order or "at rest", f"{t.a} – {t.b}", t.shown, "") for t in dead_tests(wiring).tests]
     parts = [
@@ -41,7 +57,7 @@ def wiring_sheet(wiring: Wiring, filled: Mapping[str, str] | None = None, symbol
         block(filled),
         cautions("Before you begin"),
         "<h2>1 · Parts to take</h2>",
-        fill_in(("part", "model", "on the plate", "fit to it"), _parts(wiring)),
+        fill_in(("part", "model", "on the plate", "fit to it"), control + _power_parts(main, control)),
         "<h2>2 · The diagram</h2>",
         figure(draw(wiring.ladder, symbols)),
         "<h2>3 · The wires, in the order of work</h2>",
@@ -53,12 +69,24 @@ def wiring_sheet(wiring: Wiring, filled: Mapping[str, str] | None = None, symbol
         "<p>Supply off, locked out, control fuse taken out, proved dead. Meter on ohms; it beeps below about 30 ohm. "
         "A reading may differ by a quarter: coils are not all alike.</p>",
         fill_in(("", "do", "measure between", "must show", "reading"), dead),
-        sign_off(),
+        sign_off() if main is None else sign_off(_ALONE, (*SIGN_OFF, _isolated(main))),
         cautions("With voltage: once more"),
-        "<h2>6 · Steps with voltage</h2>",
+        "<h2>6 · Steps with voltage</h2>" if main is None else "<h2>6 · Steps with voltage, control circuit alone</h2>",
         _live(wiring),
+        *(power_sections(wiring, main, symbols, 7) if main is not None else []),
     ]
     return Form(title, "\n".join(parts))
+
+
+def _isolated(main: PowerWiring) -> str:
+    """The line of the sign-off that keeps the power side out while the control circuit is tested (common practice)."""
+    switches = [part.tag for part in main.parts if part.tag[0] == "Q" and part.kind != "contactor"]
+    how = f"{' and '.join(switches)} off and locked out" if switches else "L1, L2, L3 not connected"
+    return f"Power side isolated: {how}, no motor connected"
+
+
+def _power_parts(main: PowerWiring | None, control: list[tuple[str, ...]]) -> list[tuple[str, ...]]:
+    return power_parts(main, [row[0] for row in control]) if main is not None else []
 
 
 def _parts(wiring: Wiring) -> list[tuple[str, ...]]:

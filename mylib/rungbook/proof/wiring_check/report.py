@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
+from typing import TypeAlias
 
-from rungbook.circuit.wiring import Wire, Wiring
+from rungbook.behaviour.network import Network
+from rungbook.circuit.wiring import Wiring
 from rungbook.errors import LadderError
 from rungbook.proof.wiring_check.dead_tests import DeadTest, dead_tests, terminals_of
-from rungbook.proof.wiring_check.mistakes import KINDS, Mistake, mistakes
+from rungbook.proof.wiring_check.main_mistakes import MainMistake
+from rungbook.proof.wiring_check.mistakes import Mistake, mistakes
 from rungbook.proof.wiring_check.terminals import Terminals, ohms
 from rungbook.tables import html_table, text_table
 
@@ -18,6 +22,10 @@ SHORT_OHMS = 5.0  # below it two points count as joined: leads and contacts have
 OPEN_OHMS = 1e6  # from here upwards as open: damp, a hand on the lead
 MOST_NAMED = 5
 MOST_ALIKE = 3
+
+AnyMistake: TypeAlias = Mistake | MainMistake
+#: a test -> what the meter shows on some board [ohm, None: open]
+Reader: TypeAlias = Callable[[DeadTest], float | None]
 
 _FORMS = ("168", "'168 ohm'", "'OL'")
 
@@ -29,9 +37,9 @@ class Likely:
     alike: other mistakes that would give the same readings, as far as readings were taken.
     """
 
-    mistake: Mistake
+    mistake: AnyMistake
     wrong: int
-    alike: tuple[Mistake, ...] = ()
+    alike: tuple[AnyMistake, ...] = ()
 
     @property
     def told(self) -> str:
@@ -117,40 +125,57 @@ def check_wiring(wiring: Wiring, readings: Mapping[int, object]) -> WiringReport
     asked = [test for test in tests if test.number in taken]
     rows = tuple((t, taken[t.number], agree(taken[t.number], t.expected)) for t in asked)
     wrong = sum(not good for *_, good in rows)
-    likely = _likely(wiring, asked, taken, wrong) if wrong else ()
+    likely = likeliest(_tried(wiring), asked, taken, wrong) if wrong else ()
     return WiringReport(wiring.ladder.title, rows, likely, len(tests) - len(asked))
 
 
-def _likely(wiring: Wiring, asked: list[DeadTest], taken: Mapping[int, float | None], wrong: int) -> tuple[Likely, ...]:
+def _tried(wiring: Wiring) -> Iterator[tuple[Mistake, Reader]]:
+    """Every mistake, with the board that it makes."""
     terminals = terminals_of(wiring)
-    groups: dict[tuple[object, ...], list[Mistake]] = {}  # what it would show -> mistakes; the first is the commonest
-    counts: dict[tuple[object, ...], int] = {}
-    bar = wrong  # a mistake must leave fewer readings unexplained than this
     for mistake in mistakes(wiring):
-        left = _shown_by(terminals, mistake.wires, asked, taken, bar)
+        network, count = terminals.wired(mistake.wires), len(mistake.wires)
+        yield mistake, partial(_read, terminals, network, count)
+
+
+def _read(terminals: Terminals, network: Network, wires: int, test: DeadTest) -> float | None:
+    return ohms(network, terminals.closed(test.positions), wires, test.a, test.b)
+
+
+def likeliest(
+    tried: Iterable[tuple[AnyMistake, Reader]], asked: Sequence[DeadTest], taken: Mapping[int, float | None], wrong: int
+) -> tuple[Likely, ...]:
+    """Return the mistakes that leave fewer than `wrong` readings unexplained, best first, at most five.
+
+    tried: each mistake, the commonest kinds first, with what a board that has it shows in a test [ohm, None: open].
+    asked: the tests that have a reading. taken: number of a test -> that reading.
+    """
+    groups: dict[
+        tuple[object, ...], list[AnyMistake]
+    ] = {}  # what it would show -> mistakes; the first is the commonest
+    counts: dict[tuple[object, ...], int] = {}
+    kinds: dict[str, int] = {}
+    bar = wrong  # a mistake must leave fewer readings unexplained than this
+    for mistake, read in tried:
+        kinds.setdefault(mistake.kind, len(kinds))
+        left = _shown_by(read, asked, taken, bar)
         if left is not None:
             count, readings = left
             groups.setdefault(readings, []).append(mistake)
             counts[readings] = count
             if len(counts) > MOST_NAMED:
                 bar = min(bar, sorted(counts.values())[MOST_NAMED - 1] + 1)
-    best = sorted(groups, key=lambda readings: (counts[readings], KINDS.index(groups[readings][0].kind)))
+    best = sorted(groups, key=lambda readings: (counts[readings], kinds[groups[readings][0].kind]))
     return tuple(Likely(groups[key][0], counts[key], tuple(groups[key][1:])) for key in best[:MOST_NAMED])
 
 
 def _shown_by(
-    terminals: Terminals,
-    wires: tuple[Wire, ...],
-    asked: list[DeadTest],
-    taken: Mapping[int, float | None],
-    bar: int,
+    read: Reader, asked: Sequence[DeadTest], taken: Mapping[int, float | None], bar: int
 ) -> tuple[int, tuple[object, ...]] | None:
-    """How many readings the board with `wires` would not give, and what it would show; None from `bar` upwards."""
-    network = terminals.wired(wires)
+    """How many readings a board would not give, and what it would show; None from `bar` upwards."""
     left = 0
     readings: list[object] = []
     for test in asked:
-        value = ohms(network, terminals.closed(test.positions), len(wires), test.a, test.b)
+        value = read(test)
         readings.append(None if value is None else float(f"{value:.3g}"))
         if not agree(taken[test.number], value):
             left += 1
