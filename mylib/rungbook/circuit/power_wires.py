@@ -13,7 +13,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from types import MappingProxyType
 
-from rungbook.circuit.power import LINES, MOTOR, POLES, PowerCircuit, PowerDevice, PowerMotor
+from rungbook.circuit.power import LINES, MOTOR, POLES, Pole, PowerCircuit, PowerDevice, PowerMotor
 from rungbook.circuit.wiring import MAX_ON_TERMINAL
 from rungbook.errors import LadderError
 from rungbook.kit import CATALOGUE, TRAINING_KIT, Fitted, Kit
@@ -97,15 +97,14 @@ def wire_power(circuit: PowerCircuit, panel: Kit | None = None, box: Kit = TRAIN
     panel: parts that stand there already, for the control circuit (contactors, overload relays), under their
     designations; the others come from `box`, or are to be added. Same arguments, same list.
 
-    Raises LadderError if an argument is none of these, the circuit is not valid (`PowerCircuit.validate`), or a part of
-    the panel is of another kind than in the power circuit, or has no such main pole.
+    Of an unfinished circuit it lists the wires so far. Raises LadderError if an argument is none of these, or a part of
+    the panel is of another kind than in the power circuit, or has no main poles.
     """
     if not isinstance(circuit, PowerCircuit):
         raise LadderError("wire_power", "wires a PowerCircuit", circuit, ("reversing()",))
     for kit in (box, *([panel] if panel is not None else [])):
         if not isinstance(kit, Kit):
             raise LadderError("wire_power", "takes the parts from a Kit", kit, ("TRAINING_KIT",))
-    circuit.validate()
     there = dict(panel.devices) if panel is not None else {}
     free = Counter(fitted.model.name for fitted in box.devices.values())
     free.subtract(Counter(fitted.model.name for fitted in there.values()))
@@ -217,13 +216,12 @@ def read_power_wires(wiring: PowerWiring, wires: Iterable[MainWire | tuple[str, 
     found = PowerCircuit(wiring.circuit.title, wiring.circuit.source)
     labels = {element.tag: element.label for element in wiring.circuit.elements}
     for part in wiring.parts:
-        nodes = [[names[root(end)] for end in pair] for pair in part.ends.values()]
+        nodes = {name: [names[root(end)] for end in ends] for name, ends in part.ends.items()}
         if part.kind == MOTOR:
-            found.motor(part.tag, [node for (node,) in nodes], labels[part.tag])
+            found.motor(part.tag, [node for (node,) in nodes.values()], labels[part.tag])
         else:
-            found.device(
-                part.tag, part.kind, [one for one, _ in nodes], [other for _, other in nodes], labels[part.tag]
-            )
+            poles = tuple(Pole(part.tag, name, *ends) for name, ends in nodes.items())
+            found.add(PowerDevice(part.tag, part.kind, poles, labels[part.tag]))
     return found
 
 

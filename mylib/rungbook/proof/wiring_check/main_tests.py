@@ -93,10 +93,12 @@ def main_tests(wiring: PowerWiring) -> MainTests:
     Panel: each wire end to end; each main pole at rest and with its device on or its armature pushed in; no two lines
     joined with all off, all switches on, and each contactor in; where each contactor leads the lines. Motor: its
     windings, and against the protective earth. Connected: the wires to it, and the windings through each contactor and
-    each pair that makes a way for current only together. Raises LadderError if `wiring` is none.
+    each pair that makes a way for current only together. Raises LadderError if `wiring` is none, or its circuit is not
+    valid (`PowerCircuit.validate`).
     """
     if not isinstance(wiring, PowerWiring):
         raise LadderError("main_tests", "tests what `wire_power` lists", wiring, ("wire_power(reversing())",))
+    wiring.circuit.validate()
     return MainTests(wiring.circuit.title, _Tests(wiring).made(), must_stay_apart(wiring))
 
 
