@@ -8,13 +8,16 @@ from pathlib import Path
 import pypdfium2
 import pytest
 
+from rungbook import NC, NO, Device, Ladder, coil
 from rungbook.behaviour import Board, Panel
 from rungbook.behaviour.actions import possible_steps
 from rungbook.behaviour.board_panel import BoardPanel
-from rungbook.circuit import read_wires
+from rungbook.circuit import PowerCircuit, read_wires, reversing, star_delta, wire
+from rungbook.circuit.power import LINES
+from rungbook.circuit.power_wires import wire_power
 from rungbook.classroom.kit_plan import costs, plan, what_carries
 from rungbook.classroom.kit_sheets import lab_sheets, test_sheets
-from rungbook.classroom.lab_circuits import lab_circuits, on_panel
+from rungbook.classroom.lab_circuits import lab_circuits_with_power, on_panel
 from rungbook.classroom.labs import find_lab, find_labs
 from rungbook.cli import main
 from rungbook.drawing import files
@@ -22,18 +25,18 @@ from rungbook.drawing.forms import CAUTIONS, save_forms
 from rungbook.drawing.wiring_sheet import wiring_sheet
 from rungbook.errors import LadderError
 from rungbook.kit import TRAINING_KIT
-from rungbook.proof.wiring_check import dead_tests
+from rungbook.proof.wiring_check import dead_tests, main_tests
 
 test_sheets.__test__ = False  # a name of the trade, no test
 
 ROOT = Path(__file__).parents[2]
 LABS = [lab.short for lab in find_labs(ROOT)]
+SOLVED = {lab.short: lab_circuits_with_power(lab) for lab in find_labs(ROOT)}
 PLACED = {
-    f"{lab.short} {name}": on_panel(name, ladder)
-    for lab in find_labs(ROOT)
-    for name, ladder in lab_circuits(lab).items()
+    f"{lab} {name}": on_panel(name, ladder) for lab, (ladders, _) in SOLVED.items() for name, ladder in ladders.items()
 }
 WIRED = {name: one.wiring for name, one in PLACED.items() if one.wiring is not None}
+POWERS = {f"{lab} {name}": power for lab, (_, powers) in SOLVED.items() for name, power in powers.items()}
 EDGE_MM = 6.4  # office printers leave so much white
 
 
@@ -50,6 +53,29 @@ def joints(items):
 
 def timed(ladder):
     return any(device.spec.timed for device in ladder.devices.values())
+
+
+def two_motors():
+    """Pump and mill: a ladder and its power circuit, two motors behind one disconnect."""
+    ladder = Ladder("Pump and mill")
+    ladder.rung(NC("S1") & (NO("S2") | NO("Q1")) & NC("F1"), coil("Q1"))
+    ladder.rung(NO("Q1") & (NO("S3") | NO("Q2")) & NC("F2"), coil("Q2"))
+    circuit = PowerCircuit("Pump and mill")
+    circuit.device("Q9", "disconnect", LINES, ("1L1", "1L2", "1L3"))
+    for n in (1, 2):
+        under, leads = [f"{n}T{k}" for k in (1, 2, 3)], [f"{n}{k}" for k in "UVW"]
+        circuit.device(f"Q{n}", "contactor", ("1L1", "1L2", "1L3"), under)
+        circuit.device(f"F{n}", "overload relay", under, leads)
+        circuit.motor(f"M{n}", leads)
+    return on_panel("two", ladder).wiring, circuit
+
+
+def elevator():
+    """A reversing starter and its power circuit."""
+    ladder = Ladder("Elevator", [*map(Device, ("S2", "S3", "Q1", "Q2")), Device("S6", "emergency stop")])
+    for start, mine, other in (("S2", "Q1", "Q2"), ("S3", "Q2", "Q1")):
+        ladder.rung(NC("S6") & (NO(start) | NO(mine)) & NC(other), coil(mine))
+    return wire(ladder, TRAINING_KIT), reversing("Elevator")
 
 
 class TestWires:
@@ -117,20 +143,56 @@ class TestPaper:
 
     @pytest.mark.parametrize("paper", ["A4", "Letter"])
     def test_all_sheets_of_all_labs_keep_clear_of_the_edges_and_lose_nothing(self, paper, tmp_path):
-        forms = [wiring_sheet(wiring, {"Group": "A"}) for wiring in WIRED.values()]
+        sheets = [(wiring, POWERS.get(name)) for name, wiring in WIRED.items()] + [two_motors(), elevator()]
+        forms = [wiring_sheet(wiring, {"Group": "A"}, power=power) for wiring, power in sheets]
         forms += test_sheets({"K01": (TRAINING_KIT, "A")})
         document = pypdfium2.PdfDocument(save_forms(forms, tmp_path / "all.pdf", paper))
         sizes = {tuple(round(side / 72 * 25.4) for side in page.get_size()) for page in document}
         assert sizes == {(210, 297) if paper == "A4" else (216, 279)}
         text = clear_of_the_edges(document)
         words = "".join(text.split())
-        for wiring in WIRED.values():
-            for wire in wiring.wires:
-                assert f"{wire.start}{wire.end}{wire.number}" in words
+        for wiring, power in sheets:
+            for one in wiring.wires:
+                assert f"{one.start}{one.end}{one.number}" in words
             for test in dead_tests(wiring).tests:
                 assert f"{test.a}–{test.b}" in words
+            if power is not None:
+                main = wire_power(power, wiring.kit)
+                for one in main.wires:
+                    assert f"{one.start}{one.end}{one.node}" in words
+                for test in main_tests(main).tests:
+                    assert f"{test.a}–{test.b}" in words
+        powered = sum(power is not None for _, power in sheets)
+        assert words.count("Sign-offbeforeenergisingthepowerside") == powered
+        assert words.count("Sign-offbeforeenergisingthecontrolcircuitalone") == powered
+        assert words.count("Powersideisolated:Q9offandlockedout,nomotorconnected") == powered
         for caution in CAUTIONS:
-            assert words.count("".join(caution.split())) >= 2 * len(WIRED)
+            assert words.count("".join(caution.split())) >= 2 * len(sheets) + powered
+
+    def test_no_sign_off_and_no_row_is_cut_in_two(self, tmp_path):
+        """A sign-off stands on one page with its heading; the three tests of a row stand on one page."""
+        forms = [wiring_sheet(wiring, power=power) for wiring, power in (two_motors(), elevator())]
+        for paper in ("A4", "Letter"):
+            document = pypdfium2.PdfDocument(save_forms(forms, tmp_path / f"{paper}.pdf", paper))
+            pages = ["".join(page.get_textpage().get_text_range().split()) for page in document]
+            for title, last in (
+                ("Sign-offbeforeenergisingthepowerside", "Coverson,shaftsfreeandguarded,toolsaway"),
+                ("Sign-offbeforeenergisingthecontrolcircuitalone", "Powersideisolated"),
+            ):
+                assert [title in page for page in pages] == [last in page for page in pages]
+            for _, power in (two_motors(), elevator()):
+                for tests in main_tests(wire_power(power)).tests[:15:3]:
+                    assert any(f"{tests.a}–{tests.b}" in page for page in pages)
+
+    def test_without_the_power_side_if_so_asked(self, tmp_path, capsys):
+        ledger = ["kit", "--ledger", str(tmp_path / "none.db")]
+        for more, sides in (([], 1), (["--control-only"], 0)):
+            out = tmp_path / f"{sides}.html"
+            assert main([*ledger, "sheets", "lab03", "--circuit", "built", "-o", str(out), *more]) == 0
+            html = out.read_text(encoding="utf-8")
+            assert html.count("7 · Power side: diagram and wires") == sides
+            assert html.count("Sign-off before energising the power side") == sides
+        assert capsys.readouterr().out.count("1 wiring sheets") == 2
 
     def test_a_lab_for_all_groups_is_one_file(self, tmp_path, capsys):
         out = tmp_path / "sheets.pdf"
@@ -150,6 +212,40 @@ class TestPaper:
         html = out.read_text(encoding="utf-8")
         assert html.count("<h1>Inspection and function test: training kit</h1>") == 2
         assert "Q1 · contactor, auxiliary block 2 NO + 2 NC" in html
+
+
+class TestPowerSide:
+    def test_of_a_circuit_is_the_one_whose_contactors_and_relays_it_has(self):
+        assert sorted(name for name in POWERS if name.startswith("lab03")) == ["lab03 built", "lab03 mended"]
+        assert POWERS["lab06 interlock"].title == "Apple elevator"
+        assert POWERS["lab09 hand"].title == "Large mill"
+        assert "lab09 twospeed" not in POWERS  # no Q3, so not the star-delta starter of its lab
+
+    def test_takes_its_parts_too(self):
+        wiring, power = two_motors()
+        html = wiring_sheet(wiring, power=power).body
+        rows = re.findall(r"<tr>(<td.*?)</tr>", html[html.index("1 · Parts") : html.index("2 · The diagram")])
+        shown = [re.findall(r"<td[^>]*>([^<]*)</td>", row)[:4] for row in rows]
+        assert ["Q9", "manual motor starter (is the disconnect)", "–", "nothing"] in shown
+        assert ["M1", "200 W training motor", "–", "nothing"] in shown
+        assert ["M2", "200 W training motor", "–", "not in the box: to be added"] in shown
+        assert [row[0] for row in shown].count("F1") == 1
+
+    def test_tells_why_there_is_an_interlock_and_takes_a_mechanical_one(self):
+        html = wiring_sheet(*elevator()[:1], power=elevator()[1]).body
+        assert "Q1 and Q2 both in join L1 and L3 (Q9 1-2, F9 1-2, Q1 1-2, Q2 5-6, F9 5-6, Q9 5-6)." in html
+        assert "<td>Q1 + Q2</td><td>mechanical interlock</td>" in html
+
+    def test_tells_which_way_each_contactor_turns_the_motor(self):
+        html = wiring_sheet(*elevator()[:1], power=elevator()[1]).body
+        assert "<td>press S2</td><td>Q1 in: M1 runs forwards</td>" in html
+        assert "<td>press S3</td><td>Q2 in: M1 runs backwards</td>" in html
+        assert "208 V, all three alike" in html
+
+    def test_of_contactors_that_the_control_circuit_has_not_is_refused(self):
+        wiring, _ = two_motors()
+        with pytest.raises(LadderError, match="the contactor Q3 of the power circuit has no coil"):
+            wiring_sheet(wiring, power=star_delta())
 
 
 class TestRefused:

@@ -19,9 +19,11 @@ _USUAL = (
     "current or more, and not less than the fuses in front protect. Write what you took."
 )
 _SUPPLY_OFF = (
-    "Supply off and locked out in front of L1, L2, L3, proved dead there; control supply off too; all main fuses in "
-    "place. Meter on ohms. “Pushed in”: the armature, by hand, with a tool that insulates. A control transformer that "
-    "hangs on two of the lines shows the ohms of its winding between them: take the fuses in front of it out first."
+    "Supply off and locked out in front of L1, L2, L3, proved dead there; control supply off too; main fuses in place "
+    "where a row does not say “out”. Meter on ohms. “Pushed in”: the armature, by hand, with a tool that insulates. A "
+    "control transformer that hangs on two of the lines shows the ohms of its winding between them: take the fuses in "
+    "front of it out first. No ohmmeter tells whether a wire passes an overload relay by: see that each of its poles "
+    "has a wire at both ends."
 )
 _SIGNED = (
     "Power side wired as drawn, every wire ticked and pulled",

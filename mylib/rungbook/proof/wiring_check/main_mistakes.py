@@ -28,7 +28,8 @@ def main_mistakes(wiring: PowerWiring) -> tuple[MainMistake, ...]:
     missing wire: one wire left out, or loose: a missing pole. exchanged wires: on one device, motor or on the supply,
     a wire of one terminal and a wire of another, or all wires of the two, have changed places: two lines swapped. wrong
     terminal: one end of one wire on another terminal of the same device. Two wires exchanged at both their ends make
-    the same circuit, so they are no mistake but for their numbers.
+    the same circuit, so they are no mistake but for their numbers. A wire that passes a pole of an overload relay by
+    leaves a motor unprotected, and no ohmmeter tells it: one must look.
     """
     wires = wiring.wires
     found = [

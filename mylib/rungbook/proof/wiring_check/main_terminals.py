@@ -14,7 +14,8 @@ from rungbook.behaviour.network import Branch, Link, Network
 from rungbook.circuit.power import LINES, MOTOR
 from rungbook.circuit.power_wires import PE, MainPart, MainWire, PowerWiring
 
-ON, IN = "on", "in"  # positions away from rest: of a switch that a hand turns, of an armature that a hand pushes
+#: positions away from rest: of a switch that a hand turns, of an armature that a hand pushes, of fuses taken out
+ON, IN, OUT = "on", "in", "out"
 
 
 class MainTerminals:
@@ -58,11 +59,16 @@ class MainBoard:
     def ohms(self, positions: Mapping[str, str], motors: bool, a: str, b: str) -> float | None:
         """The reading between `a` and `b` [ohm]; None is open (OL).
 
-        positions: the switches and contactors that are not at rest. motors: False while no wire to a motor is in place.
-        Fuses and overload relays let current pass.
+        positions: the switches, contactors and fuses that are not at rest. motors: False while no wire to a motor is in
+        place. An overload relay always lets current pass.
         """
-        closed = {name for tag, name in self._poles if tag in positions or tag[0] != "Q"}
+        closed = {name for tag, name in self._poles if (tag[0] == "F") != (tag in positions)}
         closed |= {f"wire {number}" for number, away in enumerate(self._to_motor, 1) if motors or not away}
+        kept = self._network.solve(frozenset(closed))  # kept by the network: most tests come in threes
+        if kept.same(a, b):
+            return 0.0
+        if not kept.joined(a, b):
+            return None
         found = self._network.resistance(frozenset(closed), frozenset(), a, b)
         return None if found is None or found >= OVERLOAD_OHMS else found
 

@@ -17,7 +17,7 @@ from rungbook.circuit.power import LINES, MOTOR
 from rungbook.circuit.power_wires import PE, MainPart, PowerWiring
 from rungbook.errors import LadderError
 from rungbook.proof.wiring_check.dead_tests import DeadTest
-from rungbook.proof.wiring_check.main_terminals import IN, ON, MainBoard, MainTerminals
+from rungbook.proof.wiring_check.main_terminals import IN, ON, OUT, MainBoard, MainTerminals
 from rungbook.tables import html_table, text_table
 
 PANEL, ALONE, CONNECTED = "panel", "motor", "connected"
@@ -90,11 +90,11 @@ class MainTests:
 def main_tests(wiring: PowerWiring) -> MainTests:
     """Return the dead tests of the power side. Supply off, locked out in front of the board, proved dead.
 
-    Panel: each wire end to end; each main pole at rest and with its device on or its armature pushed in; no two lines
-    joined with all off, all switches on, and each contactor in; where each contactor leads the lines. Motor: its
-    windings, and against the protective earth. Connected: the wires to it, and the windings through each contactor and
-    each pair that makes a way for current only together. Raises LadderError if `wiring` is none, or its circuit is not
-    valid (`PowerCircuit.validate`).
+    Panel: each wire end to end, fuses out (a wire that passes one by shows so); each main pole at rest, and with its
+    device on or its armature pushed in; no two lines joined with all off, all switches on, and each contactor in; where
+    each contactor leads the lines. Motor: its windings, and against the protective earth. Connected: the wires to it,
+    and the windings through each contactor and each pair that makes a way for current only together.
+    Raises LadderError if `wiring` is none, or its circuit is not valid (`PowerCircuit.validate`).
     """
     if not isinstance(wiring, PowerWiring):
         raise LadderError("main_tests", "tests what `wire_power` lists", wiring, ("wire_power(reversing())",))
@@ -123,6 +123,7 @@ class _Tests:
         self.wiring = wiring
         self.motors = [part for part in wiring.parts if part.kind == MOTOR]
         self.switches = [part.tag for part in wiring.parts if _switch(part)]
+        self.fuses = [part.tag for part in wiring.parts if part.kind == "fuse"]
         self.contactors = [part.tag for part in wiring.parts if part.kind == "contactor"]
         self.board = MainTerminals(wiring).wired(wiring.wires)
         self.others: dict[str, MainBoard] = {
@@ -135,7 +136,7 @@ class _Tests:
         base = dict.fromkeys(self.switches, ON)
         for number, one in wires:
             if not one.motor:
-                self.add(PANEL, {}, one.start, one.end, number)
+                self.add(PANEL, dict.fromkeys(self.fuses, OUT), one.start, one.end, number)
         self._poles()
         for positions in (*([{}] if base else []), base, *(base | {tag: IN} for tag in self.contactors)):
             for a, b in PAIRS:
@@ -245,6 +246,8 @@ def _switch(part: MainPart) -> bool:
 def _told(positions: Mapping[str, str]) -> str:
     on = [tag for tag, position in positions.items() if position == ON]
     pushed = [tag for tag, position in positions.items() if position == IN]
-    said = [f"{', '.join(on)} on"] if on else []
+    out = [tag for tag, position in positions.items() if position == OUT]
+    said = [f"{', '.join(out)} out"] if out else []
+    said += [f"{', '.join(on)} on"] if on else []
     said += [f"{' and '.join(pushed)} pushed in"] if pushed else []
     return "; ".join(said)
