@@ -76,6 +76,11 @@ def test_negative_power(call, message):
         (lambda: shaft_power(460, -30, 0.85, 0.92), "Current: a number from 0 to 100000 A. Given: -30."),
         (lambda: overload_setting(-4), "Overload setting: a number above 0 to 10000 A. Given: -4."),
         (lambda: conductor_ampacity(-16), "Full-load current: a number above 0 to 100000 A. Given: -16."),
+        (
+            lambda: conductor_size(full_load_current("7 1/2 hp", 208)),
+            "Ampacity: takes the ampacity that is needed, not the table's current (NEC 430.22: 125 % of it). "
+            "Given: '24.2 A'. Choices: conductor_ampacity(…).",
+        ),
         (lambda: conductor_size(-1), "Ampacity: a number above 0 to 545 A. Given: -1."),
         (lambda: feeder_ampacity(11, -3), "Full-load current: a number above 0 to 100000 A. Given: -3."),
         (

@@ -29,6 +29,7 @@ def test_it_shows_itself():
         ("amps", "13.2 V", "Rated current: voltage was given, current"),
         ("rpm", 1800, "Rated speed: a rated speed below the synchronous one"),
         ("rpm", 1300, "with 4 poles a slip of 27.78 %"),
+        ("rpm", 1850, "Choices: 2880 to below 3600 rpm, 1440 to below 1800 rpm, 960 to below 1200 rpm, 720 to"),
         ("power_factor", 1.2, "Power factor: a number above 0 to 1. Given: 1.2"),
         ("service_factor", 0.8, "Service factor: a number from 1 to 2"),
         ("temperature_rise", -40, "Temperature rise: a number from 1 to 200 °C"),

@@ -32,6 +32,13 @@ class TestReading:
             ("2.78 %", (2.78,), "%"),
             ("0.85", (0.85,), ""),
             (".5 hp", (0.5,), "hp"),
+            ("1/2 hp", (0.5,), "hp"),
+            ("7 1/2 hp", (7.5,), "hp"),
+            ("1-1/2HP", (1.5,), "hp"),
+            ("7½ hp", (7.5,), "hp"),
+            ("⅓ hp", (1 / 3,), "hp"),
+            ("−3/4 hp", (-0.75,), "hp"),
+            ("1750 1/min", (1750.0,), "rpm"),
         ],
     )
     def test_numbers(self, text, numbers, unit):
@@ -68,7 +75,10 @@ class TestReading:
         with pytest.raises(LadderError, match="no such unit"):
             read_quantity(f"2 {text}")
 
-    @pytest.mark.parametrize("text", ["", "A", "amps 4", "4..6 A", "1,2,3 A", "4.6 furlongs", "1e999 A", "9" * 70])
+    @pytest.mark.parametrize(
+        "text",
+        ["", "A", "amps 4", "3/0 hp", "1/2/3 hp", "1.5/2 hp", "4..6 A", "1,2,3 A", "4.6 furlongs", "1e999 A", "9" * 70],
+    )
     def test_what_is_no_quantity_is_refused(self, text):
         with pytest.raises(LadderError, match="Motor current: "):
             read_quantity(text, "Motor current")

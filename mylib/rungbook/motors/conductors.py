@@ -57,8 +57,12 @@ def conductor_size(ampacity: Given) -> Conductor:
 
     Three current-carrying conductors, 30 °C; terminals for 75 °C; all values from memory. Voltage
     drop is not looked at. The edition in force, its local amendments and a licensed person decide.
-    Raises LadderError if `ampacity` is above the largest size: parallel conductors are not for this function.
+    Raises LadderError if `ampacity` is above the largest size: parallel conductors are not for this function; or if it
+    is a motor's current, to which NEC 430.22 has not been applied yet.
     """
+    if isinstance(ampacity, Answer) and ampacity.basis:
+        rule = f"takes the ampacity that is needed, not the {ampacity.basis}'s current (NEC 430.22: 125 % of it)"
+        raise LadderError("Ampacity", rule, show(ampacity.value, "A"), ("conductor_ampacity(…)",))
     amps, before = given("Ampacity", ampacity, "A", 0, max(COPPER_75.values()), above=True)
     size = next(size for size, most in COPPER_75.items() if most >= amps)
     step = (

@@ -71,7 +71,9 @@ class Nameplate:
             object.__setattr__(self, "temperature_rise", rise)
         if self.slip > 0.2:
             rule = f"with {self.poles} poles a slip of {show(100 * self.slip, '%')}; a cage motor's is at most 20 %"
-            raise LadderError("Rated speed", rule, self.rpm)
+            fields = [120 * float(self.hertz) / poles for poles in (2, 4, 6, 8)]
+            legal = tuple(f"{show(0.8 * field)} to below {show(field, 'rpm')}" for field in fields)
+            raise LadderError("Rated speed", rule, show(float(self.rpm), "rpm"), legal)
         if float(self.locked_torque) > float(self.breakdown_torque):
             rule = f"at most the breakdown torque, {self.breakdown_torque:g}"
             raise LadderError("Locked-rotor torque / rated", rule, self.locked_torque)

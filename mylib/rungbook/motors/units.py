@@ -67,6 +67,8 @@ _DIMENSION_OF = {unit: name for name, units in DIMENSIONS.items() for unit in un
 # small letters are as good as capitals, but not where the capital makes a million of a thousandth
 _LOWER = {unit.lower(): unit for unit in _DIMENSION_OF if not unit.startswith("m") or unit in ("m", "min", "mm²")}
 _NUMBER = re.compile(r"\s*([+\-−]?\s?[0-9.,](?:[0-9.,' \u00a0\u2009\u202f]*[0-9.,])?(?:[eE][+\-−]?[0-9]+)?)(.*)", re.S)
+_FRACTION = re.compile(r"\s*([+\-−]?)\s?(?:([0-9]+)[ \u00a0-])?([0-9]+)/([0-9]+)(?![0-9.,/])(.*)", re.S)
+_SIGNS_OF_FRACTIONS = MappingProxyType({"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅓": " 1/3", "⅙": " 1/6"})
 _GROUPED = re.compile(r"[0-9]{1,3}(?:([ ,.'])[0-9]{3})(?:\1[0-9]{3})*")
 MAX_LETTERS = 60
 
@@ -102,14 +104,20 @@ def convert(value: float, unit: str, to: str) -> float:
 
 
 def read_quantity(text: str, thing: str = "Quantity") -> Quantity:
-    """Return what `text` says: "4.6 A", "4,6 A", "13 856 W", "40.7 Nm", "1,500 rpm".
+    """Return what `text` says: "4.6 A", "4,6 A", "13 856 W", "40.7 Nm", "1,500 rpm", "7 1/2 hp".
 
     A comma may stand for the decimal point. Capitals do not matter, but for the m of a thousandth.
     Raises LadderError, naming `thing`, if it begins with no number, or ends in no unit of `DIMENSIONS`.
     """
     if not isinstance(text, str) or len(text) > MAX_LETTERS:
         raise LadderError(thing, f"a text of a number and a unit, at most {MAX_LETTERS} characters", text, ("4.6 A",))
-    found = _NUMBER.fullmatch(text.strip())
+    for sign, fraction in _SIGNS_OF_FRACTIONS.items():
+        text = text.replace(sign, fraction)
+    parts = _FRACTION.fullmatch(text)
+    if parts is not None and int(parts[4]):
+        number = int(parts[2] or 0) + int(parts[3]) / int(parts[4])
+        return Quantity((-number if parts[1] in "-−" and parts[1] else number,), _unit(parts[5].strip(), thing))
+    found = _NUMBER.fullmatch(re.sub(r"\s1/min\b", " /min", text.strip()))
     if found is None:
         raise LadderError(thing, "begins with a number", text, ("4.6 A",))
     return Quantity(_numbers(found[1], thing), _unit(found[2].strip(), thing))
