@@ -30,12 +30,15 @@ def html_table(
     bold: Collection[tuple[int, int]] = (),
     rule_before: int | None = None,
 ) -> str:
-    """Return an HTML table with scoped header cells; all text is escaped.
+    """Return an HTML table with scoped header cells; all text is escaped. A column without a name has no header cell.
 
     bold: (row, column) of the cells to stress, from 0. rule_before: column with a line at its left.
     """
     styles = [_CELL + (_RULE if k == rule_before else "") for k in range(len(head))]
-    top = "".join(f'<th scope="col" style="{style}">{escape(c)}</th>' for style, c in zip(styles, head, strict=True))
+    top = "".join(
+        f'<th scope="col" style="{style}">{escape(name)}</th>' if name else f'<td style="{style}"></td>'
+        for style, name in zip(styles, head, strict=True)
+    )
     body = ""
     for number, row in enumerate(rows):
         cells = [f"<b>{escape(c)}</b>" if (number, k) in bold else escape(c) for k, c in enumerate(row)]

@@ -9,6 +9,7 @@ import nbformat
 import pytest
 from playwright.sync_api import Browser
 
+from accessible import OURS, found_on, grave
 from jupyterlab_browser import NOTEBOOK, comes_true, jupyterlab, open_notebook
 from rungbook.classroom.labs import Lab, find_labs
 
@@ -47,6 +48,7 @@ def test_lab_runs_and_shows_its_diagrams(browser: Browser, server: tuple[str, Pa
             picture.get_attribute("alt"),
         )
         assert picture.evaluate("image => image.naturalWidth") > 200
+        assert grave(found_on(page, *OURS)) == ""
     finally:
         page.close()
     saved = nbformat.read(course / lab.name / f"{lab.short}.ipynb", as_version=4)

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from rungbook.classroom.build import notebook_text, replace_file
+from rungbook.classroom.feedback_page import readable
 from rungbook.classroom.folder import make_class, open_class
 from rungbook.classroom.labs import Lab, find_lab, find_root
 from rungbook.classroom.nbgrader_step import must_succeed, quiet
@@ -68,6 +69,8 @@ def demo(folder: Path | None = None, root: Path | None = None, progress: bool = 
             bar.update()
             bar.set_description(f"feedback for {sample.name}")
             must_succeed(api.generate_feedback(lab.name, sample.student), f"feedback for {sample.student}")
+            page = folder / "feedback" / sample.student / lab.name / f"{lab.short}.html"
+            replace_file(page, readable(page.read_text(encoding="utf-8")))
             bar.update()
         step("marks exported")
         marked = [_read(api, folder, lab, sample) for sample in samples]

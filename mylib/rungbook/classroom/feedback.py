@@ -1,8 +1,8 @@
 """`rungbook class feedback`: nbgrader's feedback pages, looked through once more and packed to hand back.
 
 The pages are nbgrader's own, made with the class folder's settings. Before one is handed back it is searched for the
-lines of the hidden tests: a test cell that stopped with an error quotes them. What is handed back fetches nothing from
-the web, and its tables have room between columns whatever became of their style on the way.
+lines of the hidden tests: a test cell that stopped with an error quotes them. What is handed back went through
+`feedback_page.readable`.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from pathlib import Path
 from nbformat.notebooknode import NotebookNode
 
 from rungbook.classroom.class_folder import ClassFolder, write_bytes
+from rungbook.classroom.feedback_page import readable
 from rungbook.classroom.labs import Lab
 from rungbook.classroom.marks import MARKED, NEWER, WAITS, read_marks
 from rungbook.classroom.nbgrader_step import must_succeed, quiet
@@ -24,8 +25,6 @@ from rungbook.classroom.zips import zip_of
 from rungbook.errors import LadderError
 
 _BETWEEN = re.compile(r"^### BEGIN HIDDEN TESTS\n(.*?)^### END HIDDEN TESTS", re.DOTALL | re.MULTILINE)
-_REMOTE = re.compile(r'<script src="https?://[^"]*">\s*</script>')
-_TABLES = "<style>.output_html td, .output_html th { padding: 0.1em 0.8em 0.1em 0.3em; text-align: left }</style>"
 _SHORT = 25  # characters; a shorter line of a hidden test may stand in any notebook
 
 
@@ -71,7 +70,7 @@ def hand_back(place: ClassFolder, lab: Lab, unread: bool = False, progress: bool
             if found:
                 withheld[student] = f"shows a line of a hidden test: {found}"
             else:
-                pages[student] = _REMOTE.sub("", page).replace("</head>", f"{_TABLES}</head>", 1).encode()
+                pages[student] = readable(page).encode()
     for student, page in pages.items():
         write_bytes(folder / "students" / f"{student}.zip", zip_of({f"{lab.name}/{lab.short}.html": page}))
     for student in withheld:

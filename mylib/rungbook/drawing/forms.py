@@ -99,9 +99,9 @@ def page_of(forms: Sequence[Form], paper: str = "A4", *, extra: bool = True) -> 
     return "\n".join(
         [
             f'<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n<title>{title}</title>',
-            f"<style>{style}</style>\n</head>\n<body>",
+            f"<style>{style}</style>\n</head>\n<body><main>",
             bodies,
-            "</body>\n</html>\n",
+            "</main></body>\n</html>\n",
         ]
     )
 
@@ -125,7 +125,8 @@ def save_forms(forms: Sequence[Form], path: str | PathLike[str], paper: str = "A
 def block(filled: Mapping[str, str] | None = None, fields: Sequence[str] = FIELDS) -> str:
     """The block of fields to fill in; filled: what some of them say already."""
     said = filled or {}
-    rows = "".join(f"<tr><th>{escape(word)}</th><td>{escape(said.get(word, ''))}</td></tr>" for word in fields)
+    pairs = ((escape(word), escape(said.get(word, ""))) for word in fields)
+    rows = "".join(f'<tr><th scope="row">{word}</th><td>{told}</td></tr>' for word, told in pairs)
     return f'<table class="block">{rows}</table>'
 
 
@@ -138,13 +139,14 @@ def cautions(title: str) -> str:
 def sign_off(title: str = "Sign-off before energising", lines: Sequence[str] = SIGN_OFF) -> str:
     """The table of the sign-off before energising, with its heading."""
     rows = "".join(f"<tr><td>{escape(word)}</td><td></td><td></td></tr>" for word in lines)
-    head = "<tr><th></th><th>student</th><th>instructor</th></tr>"
+    head = '<tr><td></td><th scope="col">student</th><th scope="col">instructor</th></tr>'
     return f'<h2>{escape(title)}</h2>\n<table class="sign-off">{head}{rows}</table>'
 
 
 def fill_in(head: Sequence[str], rows: Iterable[Sequence[str]], *, tick: bool = True) -> str:
     """A table of small letters; a cell with "" is a place to write in. tick: a box to tick at the end of each row."""
-    heads = "".join(f"<th>{escape(word)}</th>" for word in (*head, *(("",) if tick else ())))
+    heads = "".join(f'<th scope="col">{escape(word)}</th>' if word else "<td></td>" for word in head)
+    heads += "<td></td>" * tick
     body = ""
     for row in rows:
         cells = "".join(f"<td>{escape(word)}</td>" if word else '<td class="write"></td>' for word in row)

@@ -168,13 +168,13 @@ h1 {{ font-size: 1.5rem; }} h2 {{ font-size: 1.15rem; margin: 2rem 0 0.4rem; bre
 tr {{ break-inside: avoid; }}
 </style>
 </head>
-<body>
+<body><main>
 <h1>Symbols of control and power circuits</h1>
 <p>The two sets that this course draws with: {nema}, of North America, and {iec}. Every device is shown at rest: not
 touched, no coil energised, no fault; of two contacts the first is open, the second closed. Shapes and clauses are from
 memory of the standards; where a standard has no sign, the line says that it is our own. For work on a real machine,
 its own drawings and the standard in force decide.</p>
 {body}
-</body>
+</main></body>
 </html>
 """

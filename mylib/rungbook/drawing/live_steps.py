@@ -123,7 +123,7 @@ class LiveSteps:
             )
         title = escape(self.figure.board.title.strip() or "Run on the drawing")
         head = f'<!doctype html><html lang="en"><meta charset="utf-8"><title>{title}</title>'
-        return files.write(target, f"{head}<body>{self.html}</body></html>\n".encode())
+        return files.write(target, f"{head}<body><main>{self.html}</main></body></html>\n".encode())
 
     def _titles(self) -> list[str]:
         last = len(self) - 1

@@ -195,4 +195,4 @@ def _document(title: str, size: tuple[float, float], bodies: Iterable[str]) -> s
         "@media screen{body{background:#ddd}.sheet{margin:6mm auto;box-shadow:0 0 2mm #888}}"
     )
     head = f'<!doctype html><html lang="en"><head><meta charset="utf-8"><title>{title}</title><style>{style}</style>'
-    return f"{head}</head><body>{''.join(bodies)}</body></html>\n"
+    return f"{head}</head><body><main>{''.join(bodies)}</main></body></html>\n"

@@ -22,7 +22,9 @@ def page(title: str, parts: Sequence[str]) -> str:
     head = f'<meta charset="utf-8">\n<title>{escape(title)}</title>\n<style>{_STYLE}</style>'
     body = "\n".join(parts)
     body = f"<h1>{escape(title)}</h1>\n{body}"
-    return f'<!DOCTYPE html>\n<html lang="en">\n<head>\n{head}\n</head>\n<body>\n{body}\n</body>\n</html>\n'
+    return (
+        f'<!DOCTYPE html>\n<html lang="en">\n<head>\n{head}\n</head>\n<body><main>\n{body}\n</main></body>\n</html>\n'
+    )
 
 
 def table(caption: str, head: Sequence[str], rows: Sequence[Sequence[object]]) -> str:
@@ -30,7 +32,10 @@ def table(caption: str, head: Sequence[str], rows: Sequence[Sequence[object]]) -
     numbers = [
         all(isinstance(row[k], int | float) or row[k] is None for row in rows) and bool(rows) for k in range(len(head))
     ]
-    top = "".join(f"<th scope='col'{_class(n)}>{escape(one)}</th>" for one, n in zip(head, numbers, strict=True))
+    top = "".join(
+        f"<th scope='col'{_class(n)}>{escape(one)}</th>" if one else "<td></td>"
+        for one, n in zip(head, numbers, strict=True)
+    )
     body = "".join(
         "<tr>" + "".join(f"<td{_class(isinstance(one, int | float))}>{_told(one)}</td>" for one in row) + "</tr>\n"
         for row in rows

@@ -94,6 +94,7 @@ def front_page(course: Mapping[str, str]) -> str:
 <script id="jupyter-config-data" type="application/json" data-jupyter-lite-root=".">{{}}</script>
 </head>
 <body>
+<main>
 <h1>Rungbook</h1>
 <p>Electrically controlled motor systems: draw the control circuit of a motor, see what it does, and have it checked
 before anything is energised. It runs in this browser, with nothing to install.</p>
@@ -118,6 +119,7 @@ was released.</li>
 meter proved on a known live source before and after, and energise only after the sign-off, with a qualified person
 beside you. Local codes and the judgement of a licensed person come before anything that is written here.</p>
 </div>
+</main>
 </body>
 </html>
 """
