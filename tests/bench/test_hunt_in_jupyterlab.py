@@ -7,6 +7,7 @@ import nbformat
 import pytest
 from playwright.sync_api import Browser, Page
 
+from accessible import found_on, grave
 from hunting import token_of
 from jupyterlab_browser import NOTEBOOK, READY, comes_true, jupyterlab, open_notebook
 
@@ -75,6 +76,12 @@ def has_rows(page, count, place=0):
 
 def point(page, lead):
     return bench(page).locator(f'.point[aria-label^="{lead},"]')
+
+
+def test_the_hunt_has_no_serious_finding_of_axe(page):
+    bench(page).locator('[data-device="S2"] button').click()
+    assert has_rows(page, 1)
+    assert grave(found_on(page, ".rungbook-bench")) == ""
 
 
 class TestByMouse:

@@ -9,6 +9,7 @@ import nbformat
 import pytest
 from playwright.sync_api import Browser, Page
 
+from accessible import found_on, grave
 from jupyterlab_browser import NOTEBOOK, READY, comes_true, jupyterlab, open_notebook
 
 PRESS = """
@@ -113,6 +114,13 @@ def _desk(opened: tuple[Page, Path]) -> Desk:
     desk = Desk(opened[0], 0, opened[1])
     desk.start_over()
     return desk
+
+
+def test_benches_with_meter_and_motor_have_no_serious_finding_of_axe(desk):
+    """WCAG 2.2 and good practice, as axe-core decides them, with the trace begun and a lamp lit."""
+    desk.button("S2").click()
+    assert desk.has_rows(2)
+    assert grave(found_on(desk.page, ".rungbook-bench")) == ""
 
 
 class TestByMouse:

@@ -61,7 +61,7 @@ class HuntMeter {
 class Log {
   constructor() {
     this.body = make("tbody");
-    const head = make("tr", {}, make("td"), ...["done", "shown", "remark"].map((word) => make("th", { scope: "col" }, word)));
+    const head = make("tr", {}, ...["no.", "done", "shown", "remark"].map((word) => make("th", { scope: "col" }, word)));
     const table = make("table", {}, make("caption", {}, "Log"), make("thead", {}, head), this.body);
     this.root = make("div", { class: "rows log", role: "region", "aria-label": "Log", tabindex: "0" }, table);
   }

@@ -3,7 +3,7 @@ class TraceView {
   constructor() {
     this.strip = draw(make("div"), "svg", { class: "strip", role: "img", "aria-label": "Timing diagram of the last 30 s" });
     this.list = make("tbody", { role: "rowgroup" });
-    const head = make("tr", {}, make("td", { role: "cell" }), ...["time", "change"].map((word) => make("th", { scope: "col", role: "columnheader" }, word)));
+    const head = make("tr", {}, ...["no.", "time", "change"].map((word) => make("th", { scope: "col", role: "columnheader" }, word)));
     head.setAttribute("role", "row"); // laid out as blocks, for a table is laid out as a whole for each new row
     const caption = make("caption", {}, "Trace");
     const table = make("table", { role: "table" }, caption, make("thead", { role: "rowgroup" }, head), this.list);
