@@ -90,6 +90,7 @@ class TestReadBack:
 
     def test_an_axis_begins_at_zero_unless_it_is_left_open(self) -> None:
         assert plot().fields[0].reach[0] == 0
+        assert Axes("speed [rpm]", (Line(((0.0, 0.0), (60.0, 0.0))),)).reach == (0, 1)  # all of it stands still
         low, high = plot(bottom=None).fields[0].reach
         assert (low, high) == (pytest.approx(-3), pytest.approx(63))
 
@@ -98,6 +99,11 @@ class TestLegend:
     def test_names_each_line_once_and_each_sign(self) -> None:
         svg = draw_plot(plot(), "Course", "words").svg
         assert [words(group) for group in groups(svg, "legend")] == [["even"], ["wave"], ["up to speed"]]
+
+    def test_two_lines_of_one_name_are_both_there_if_they_look_different(self) -> None:
+        lines = (Line(RISE, "direct"), Line(WAVE, "direct", dash=1), Line(RISE, "direct"))
+        svg = draw_plot(Plot("x [m]", 10.0, (Axes("y [V]", lines),)), "Ways", "words").svg
+        assert [words(group) for group in groups(svg, "legend")] == [["direct"], ["direct"]]
 
     def test_lines_differ_in_their_dashes_not_in_colour_alone(self) -> None:
         assert len(set(DASHES)) == len(DASHES) == MOST + 1

@@ -180,5 +180,10 @@ class TestComparison:
         assert str(found).splitlines()[2].split()[:5] == ["direct", "66", "5", "66", "71.62"]
         assert found._repr_html_().count("<tr>") == 6
 
+    def test_a_time_that_is_set_is_part_of_the_name(self):
+        assert star_delta(3).name == "star-delta, 3 s"
+        assert autotransformer(0.8, 2).name == "autotransformer 80 %, 2 s"
+        assert soft_starter(0.4, 5, limit=3).name == "soft starter 40 %, 5 s, at most 3 × current"
+
     def test_one_that_never_starts_says_why(self):
         assert "never: does not start in star" in str(compare_starting(MILL, ELEVATOR, (star_delta(),)))

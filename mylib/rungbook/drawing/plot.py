@@ -69,7 +69,7 @@ class Axes:
         heights = [y for line in self.lines for _, y in line.points]
         heights += [dot.y for dot in self.dots] + [level.at for level in self.levels if not level.upright]
         low, high = min(heights, default=0.0), max(heights, default=1.0)
-        room = 0.05 * (high - low or abs(high) or 1.0)
+        room = 0.05 * (high - low or abs(high) or 20.0)
         return (
             low - room if self.bottom is None else self.bottom,
             high + room if self.top is None else self.top,
@@ -91,10 +91,10 @@ class Plot:
 
     @property
     def named(self) -> tuple[Line, ...]:
-        """The lines of the legend: the first one of each name."""
-        found: dict[str, Line] = {}
+        """The lines of the legend: the first one of each name and pattern."""
+        found: dict[tuple[str, int], Line] = {}
         for axes in self.fields:
             for line in axes.lines:
                 if line.name:
-                    found.setdefault(line.name, line)
+                    found.setdefault((line.name, line.dash), line)
         return tuple(found.values())

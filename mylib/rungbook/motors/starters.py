@@ -48,7 +48,7 @@ class Starter:
         told = self.kind
         if self.kind in (TRANSFORMER, SOFT):
             told += f" {100 * self.share:.0f} %"
-        if self.kind in (SOFT, DRIVE):
+        if self.seconds is not None:
             told += f", {self.seconds:g} s"
         if self.limit is not None:
             told += f", at most {self.limit:g} × {'current' if self.kind == SOFT else 'torque'}"
