@@ -102,3 +102,17 @@ def test_an_exercise_that_the_lab_lacks_is_refused(made: ClassFolder) -> None:
     status, _, problem = rungbook("class", "remark", "lab02", "--exercise", "lab02-essay", cwd=made.root)
     assert status == 2
     assert f"no such test cell in {NAME}. Given: 'lab02-essay'. Choices: lab02-" in problem
+
+
+def test_marks_in_a_database_elsewhere_are_never_touched_by_a_trial(made: ClassFolder, tmp_path: Path) -> None:
+    place = copied(made, tmp_path / "class")
+    elsewhere = tmp_path / "elsewhere.db"
+    (place.root / "gradebook.db").rename(elsewhere)
+    (place.root / "gradebook.db").write_bytes(elsewhere.read_bytes())  # one from before they moved
+    with (place.root / "nbgrader_config.py").open("a", encoding="utf-8") as settings:
+        settings.write(f"\nc.CourseDirectory.db_url = 'sqlite:///{elsewhere}'\n")
+    before = elsewhere.read_bytes()
+    status, _, problem = rungbook(*ASKED, cwd=place.root)
+    assert status == 2
+    assert "Gradebook: is no file of the class folder, so it cannot be copied to try" in problem
+    assert elsewhere.read_bytes() == before

@@ -62,7 +62,9 @@ def make_class(folder: Path, labs: Iterable[Lab]) -> None:
 def open_class(folder: Path) -> Any:
     """Return nbgrader's Python interface (`NbGraderAPI`) on a class folder, with the settings found in it.
 
-    Raises LadderError if the folder has no nbgrader_config.py.
+    The gradebook is the folder's own file, or the database that `c.CourseDirectory.db_url` names, as nbgrader takes it.
+
+    Raises LadderError if the folder has no nbgrader_config.py, or the database it names cannot be reached.
     """
     from nbgrader.apps.api import NbGraderAPI
     from nbgrader.coursedir import CourseDirectory
@@ -75,7 +77,28 @@ def open_class(folder: Path) -> Any:
     config = Config()
     config.merge(PyFileConfigLoader("nbgrader_config.py", path=str(folder)).load_config())
     config.CourseDirectory.root = str(folder.resolve())
-    return NbGraderAPI(CourseDirectory(config=config), config=config)
+    course = CourseDirectory(config=config)
+    if not course.db_url.startswith("sqlite:"):
+        _must_be_there(course.db_url)
+    return NbGraderAPI(course, config=config)
+
+
+def _must_be_there(address: str) -> None:
+    """Raise LadderError, without the password in `address`, if there is no such database or no driver for it."""
+    from sqlalchemy import create_engine
+    from sqlalchemy.engine import make_url
+    from sqlalchemy.exc import SQLAlchemyError
+
+    shown = "no address"
+    try:
+        shown = make_url(address).render_as_string()
+        engine = create_engine(address)
+        engine.connect().close()
+        engine.dispose()
+    except (ImportError, SQLAlchemyError) as problem:
+        why = str(problem).partition("\n")[0]
+        rule = f"c.CourseDirectory.db_url names a database that cannot be used: {why}"
+        raise LadderError("Gradebook", rule, shown) from None
 
 
 def scripts_on_path() -> None:

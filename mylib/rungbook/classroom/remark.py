@@ -76,7 +76,8 @@ def remark(place: ClassFolder, lab: Lab, exercise: str, how: How, write: bool = 
     cell or in points, nothing was marked yet, the gradebook is no file of the class folder, or marking fails.
     """
     corrected = _corrected(place, lab, exercise)
-    if not (place.root / "gradebook.db").is_file():
+    own = (place.root / "gradebook.db").resolve()
+    if not own.is_file() or place.api().coursedir.db_url != f"sqlite:///{own}":
         raise LadderError("Gradebook", "is no file of the class folder, so it cannot be copied to try", str(place.root))
     with quiet(), tempfile.TemporaryDirectory(prefix="rungbook-remark-") as made:
         trial = ClassFolder(Path(made) / "class")

@@ -187,6 +187,16 @@ READS = (
         said="done []",
     ),
     Case(
+        "leaves-word-for-the-next",
+        "import os\nleft = []\n"
+        "for top, folders, _ in os.walk('/'):\n"
+        "    if top in ('/tmp', '/usr', '/proc', '/dev/shm') or top.count('/') > 3:\n"
+        "        folders.clear()\n        continue\n"
+        "    try:\n        open(os.path.join(top, '.word'), 'w').close()\n        left.append(top)\n"
+        "    except OSError:\n        pass\nprint('left', left)",
+        said="left []",
+    ),
+    Case(
         "calls-home",
         "import socket\nreached = []\n"
         "for family, address in ((socket.AF_INET, ('127.0.0.1', PORT)), (socket.AF_INET6, ('::1', PORT)),\n"

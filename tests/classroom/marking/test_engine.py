@@ -13,6 +13,7 @@ from pathlib import Path
 import nbformat
 import pytest
 
+import rungbook
 from classroom.once import once
 from classroom.small_class import FULL, LARGE, NAME, NONE, PUMP, WORD, Class, notebook, released
 from rungbook.classroom.build import notebook_text, replace_file
@@ -276,6 +277,33 @@ def test_without_isolation_the_command_refuses_and_names_the_words(new: Class) -
     assert trusted.returncode == 0, trusted.stderr
     assert "not protected: no network" in trusted.stderr
     assert new.grades("right") == FULL
+
+
+@pytest.mark.parametrize(
+    ("script", "reason"),
+    [
+        ("echo 'bwrap: No permissions to create new namespace' >&2; exit 1", "No permissions to create new namespace"),
+        ("kill -9 $$", "no reason given"),
+        ('while [ "$1" != --chdir ]; do shift; done; shift 2; PYTHONPATH=$PACKAGE exec "$@"', ""),
+    ],
+    ids=["namespaces refused", "bubblewrap dies", "walls refused inside it"],
+)
+def test_where_namespaces_are_refused_the_reason_is_told_and_nothing_is_run(
+    new: Class, tmp_path: Path, script: str, reason: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    new.hand_in("right", notebook(new.lab))
+    (tmp_path / "bin").mkdir()
+    program = tmp_path / "bin" / "bwrap"
+    program.write_text(f"#!/bin/sh\n{script}\n")
+    program.chmod(0o755)
+    monkeypatch.setenv("PATH", f"{program.parent}:{os.environ['PATH']}")
+    monkeypatch.setenv("PACKAGE", str(Path(rungbook.__file__).parents[1]))
+    with pytest.raises(LadderError) as problem:
+        new.mark(How(workers=1, progress=False))
+    assert "bubblewrap, or a namespace in it, is not allowed here: " in str(problem.value)
+    assert reason in str(problem.value)
+    assert "say --trust-submissions" in str(problem.value)
+    assert not (new.folder / "autograded").exists()
 
 
 class TestRefusals:

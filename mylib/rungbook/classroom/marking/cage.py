@@ -107,9 +107,13 @@ def _command(hidden: Iterable[Path], kind: str) -> list[str]:
         command += ["--ro-bind", str(folder), str(folder)]
     for link, target in _links(shown):
         command += ["--symlink", target, link]
+    own = ["/", "/dev"]  # belong to whoever runs the command: notebooks could leave word for others there
     for folder in dict.fromkeys(path.resolve() for path in hidden):
         if folder.is_dir() and any(folder.is_relative_to(open_) for open_ in (Path("/usr"), *shown)):
             command += ["--tmpfs", str(folder)]
+            own.append(str(folder))
+    for place in own:
+        command += ["--remount-ro", place]
     for name, value in _environment().items():
         command += ["--setenv", name, value]
     kept = [f"--keep={folder}" for folder in shown if folder.is_relative_to("/tmp")]
