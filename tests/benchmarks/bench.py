@@ -258,13 +258,6 @@ def load() -> tuple[Callable[[], float], Callable[[], float]]:
     return (lambda: loaded(True)), (lambda: loaded(False))
 
 
-@measure("bench: 12 rungs, 10 changes of state/s, kernel + browser", "% of a core", runs=5)
-def load_quick() -> Callable[[], float]:
-    """The timer flashes every 100 ms. No goal: ten messages a second to an empty widget take more than the other."""
-    page = _switched(True, "quick")
-    return lambda: _load(page, "kernel", "browser")
-
-
 @measure("bench: 12 rungs, 10 updates/s, kernel alone", "% of a core", runs=5)
 def load_of_kernel() -> Callable[[], float]:
     """The same, without the browser."""
@@ -282,6 +275,31 @@ def updates() -> Callable[[], float]:
       const watch = new MutationObserver(() => (count += 1));
       watch.observe(words, {childList: true, characterData: true, subtree: true});
       setTimeout(() => { watch.disconnect(); done(count / 3); }, 3000);
+    })"""
+    return lambda: float(page.evaluate(script))
+
+
+@measure("bench: 12 rungs, 10 changes of state/s, kernel + browser", "% of a core", runs=5)
+def load_quick() -> Callable[[], float]:
+    """The timer flashes every 100 ms. No goal: ten messages a second to an empty widget take more than the other."""
+    page = _switched(True, "quick")
+    return lambda: _load(page, "kernel", "browser")
+
+
+@measure("bench: changes of state shown a second, of 10", "1/s", at_least=9, runs=5)
+def shown_quick() -> Callable[[], float]:
+    """How often the timer's contact in the diagram is drawn anew: whether the row above is what it says."""
+    page = _switched(True, "quick")
+    script = """() => new Promise((done) => {
+      const contact = document.querySelector('.rungbook-bench .diagram [data-device="K2"][data-live]');
+      let shown = contact.getAttribute('class');
+      let count = 0;
+      const watch = new MutationObserver(() => {
+        count += contact.getAttribute('class') !== shown;
+        shown = contact.getAttribute('class');
+      });
+      watch.observe(contact, {attributes: true, attributeFilter: ['class']});
+      setTimeout(() => { watch.disconnect(); done(count / 4); }, 4000);
     })"""
     return lambda: float(page.evaluate(script))
 

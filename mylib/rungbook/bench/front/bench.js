@@ -62,11 +62,13 @@ function render({ model, el }) {
       waits.push(soon ? until + 1 : Math.max(until + LAG_MS, lookedMs + GAP_MS - performance.now()));
     }
     if (!waits.length) return;
+    const wait = Math.min(Math.max(0, Math.min(...waits)), 2 ** 30);
+    const planned = performance.now() + wait;
     timer = setTimeout(() => {
       soon = false;
-      lookedMs = performance.now();
+      lookedMs = Math.max(planned, performance.now() - GAP_MS / 2); // what a timer is late by does not add up
       post.send({ do: "time", at: clock.now });
-    }, Math.min(Math.max(0, Math.min(...waits)), 2 ** 30));
+    }, wait);
   }
 
   // -- words for a screen reader, and the picture that is kept ------------------------------------------------------
