@@ -97,19 +97,26 @@ def _start(options: argparse.Namespace) -> int:
 
 
 def _build(options: argparse.Namespace) -> int:
-    from rungbook.classroom.build import build, build_glossary, stale, stale_glossary
+    from rungbook.classroom.build import (
+        build,
+        build_first_lesson,
+        build_glossary,
+        stale,
+        stale_first_lesson,
+        stale_glossary,
+    )
     from rungbook.classroom.labs import find_labs, find_root
 
     root = find_root()
     labs = find_labs(root)
     if options.check:
-        old = stale(labs) + stale_glossary(root)
+        old = stale(labs) + stale_glossary(root) + stale_first_lesson(root)
         for path in old:
             print(f"not up to date: {path.relative_to(root)}")
         if old:
             print("run: rungbook build")
         return 1 if old else 0
-    changed = build(labs) + build_glossary(root)
+    changed = build(labs) + build_glossary(root) + build_first_lesson(root)
     for path in changed:
         print(f"written: {path.relative_to(root)}")
     print(f"{len(labs)} lab{'s' * (len(labs) != 1)}, {len(changed)} files changed")

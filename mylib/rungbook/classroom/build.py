@@ -25,6 +25,7 @@ from nbformat.notebooknode import NotebookNode
 from rungbook.classroom.bench_sheet import bench_sheet
 from rungbook.classroom.glossary import built_at, glossary
 from rungbook.classroom.labs import Lab, find_labs
+from rungbook.classroom.site.contents import FIRST_LESSON, first_lesson
 from rungbook.errors import LadderError
 from rungbook.grading.variants import Variant, renamed
 from rungbook.replacing import replace_bytes
@@ -145,6 +146,23 @@ def stale_glossary(root: Path) -> list[Path]:
 def _glossary(root: Path) -> dict[Path, str]:
     notebook = glossary(root, find_labs(root))
     return {} if notebook is None else {built_at(root): notebook_text(notebook)}
+
+
+def build_first_lesson(root: Path) -> list[Path]:
+    """Build course/first-lesson.ipynb in a checkout of the course; return it if it changed."""
+    return [path for path, text in _first_lesson(root).items() if replace_file(path, text)]
+
+
+def stale_first_lesson(root: Path) -> list[Path]:
+    """Return course/first-lesson.ipynb if it differs from a fresh build. Writes nothing."""
+    made = _first_lesson(root).items()
+    return [path for path, text in made if not path.is_file() or path.read_text(encoding="utf-8") != text]
+
+
+def _first_lesson(root: Path) -> dict[Path, str]:
+    if not (root / "pyproject.toml").is_file():  # an instructor's own labs
+        return {}
+    return {root / "course" / FIRST_LESSON: first_lesson(browser=False)}
 
 
 def for_students(lab: Lab, notebook: NotebookNode, variant: Variant | None = None) -> dict[Path, str]:

@@ -18,6 +18,9 @@ from rungbook.errors import LadderError
 FIRST_LESSON = "first-lesson.ipynb"
 _KERNEL = {"display_name": "Python 3 (ipykernel)", "language": "python", "name": "python3"}
 _FOLDER = re.compile(r"lab[0-9]{2}-[a-z0-9-]+\Z")
+_ONLY = re.compile(
+    r"<!-- in the browser edition -->\n(.*?)<!-- in the course folder -->\n(.*?)<!-- in both -->\n", re.S
+)
 _STYLE = """
 body { font: 1rem/1.5 "DejaVu Sans", Arial, sans-serif; color: #1a1a1a; background: #fff; max-width: 46rem;
   margin: 0 auto; padding: 1.5rem 1rem }
@@ -53,14 +56,14 @@ def _lab_folders(course: Path) -> list[Path]:
     return [path for path in sorted(course.glob("lab*")) if path.is_dir() and _FOLDER.match(path.name)]
 
 
-def first_lesson() -> str:
-    """The first lesson as the text of a notebook without outputs."""
+def first_lesson(*, browser: bool = True) -> str:
+    """The first lesson as the text of a notebook without outputs; browser: of the browser edition, else of course/."""
     import jupytext
     import nbformat
     from nbformat.notebooknode import NotebookNode
 
     text = (files(__package__) / "first-lesson.md").read_text(encoding="utf-8")
-    notebook = jupytext.reads(text, fmt="md")
+    notebook = jupytext.reads(_ONLY.sub(r"\1" if browser else r"\2", text), fmt="md")
     notebook.metadata = NotebookNode(kernelspec=_KERNEL, language_info={"name": "python"})
     for number, cell in enumerate(notebook.cells):
         cell.metadata = nbformat.from_dict({})
