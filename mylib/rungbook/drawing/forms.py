@@ -55,9 +55,8 @@ figure { margin: 2mm 0; break-inside: avoid }
 figure svg { display: block; max-width: 100%; max-height: 235mm; width: auto; height: auto; margin: 0 auto }
 .form + .form, .new-page { break-before: page }
 .beside { display: grid; grid-template-columns: 1fr 1fr; gap: 4mm; align-items: start }
-td.read { width: 32mm; height: 11mm; white-space: nowrap }
-p, .sign-off { break-inside: avoid }
-p:has(+ table) { break-after: avoid }
+td.read { width: 32mm; white-space: nowrap; line-height: 1.6 }
+p, .sign-off, div.whole { break-inside: avoid }
 td.none { background: #ddd }
 td.whole { white-space: nowrap }
 @media print { body { padding: 0; max-width: none } }

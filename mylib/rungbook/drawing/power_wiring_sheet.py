@@ -32,6 +32,7 @@ _SIGNED = (
     "Protective earth of each motor connected and measured; overload set to the nameplate",
     "Covers on, shafts free and guarded, tools away",
 )
+_LINE = "." * 20  # to write a reading on
 _WIDE = 460.0  # a diagram that is wider [px] stands above the wires, not beside them
 
 
@@ -72,7 +73,7 @@ def power_sections(wiring: Wiring, power: PowerWiring, symbols: str, first: int)
         f'<h2 class="new-page">{first} · Power side: diagram and wires</h2>',
         f"<p>{escape(_USUAL)} Not more than two wires on a terminal. No wire goes to a motor yet.</p>",
         figure(picture) + listed if wide else beside(figure(picture), listed),
-        f"<h2>{first + 1} · Power side: dead tests, no motor connected</h2>",
+        f'<h2 class="new-page">{first + 1} · Power side: dead tests, no motor connected</h2>',
         f"<p>{escape(_SUPPLY_OFF)}</p>",
         _tests(tests.of_stage("panel")),
         _apart(power),
@@ -128,7 +129,7 @@ def _tests(tests: Sequence[MainTest]) -> str:
             three = whole[at : at + 3]
             numbers = str(three[0].number) if len(three) == 1 else f"{three[0].number}–{three[-1].number}"
             cells = [f'<td class="whole">{numbers}</td><td>{escape(three[0].order or "all off")}</td>']
-            cells += [f'<td class="read">{escape(f"{test.a} – {test.b}")}</td>' for test in three]
+            cells += [f'<td class="read">{escape(f"{test.a} – {test.b}")}<br>{_LINE}</td>' for test in three]
             cells += ['<td class="none"></td>'] * (3 - len(three))
             rows += (
                 f'<tr>{"".join(cells)}<td class="whole">{escape(three[0].shown)}</td><td class="tick">{BOX}</td></tr>'
@@ -195,4 +196,4 @@ def _live(wiring: Wiring, power: PowerWiring) -> str:
         "the wrong one: off, lock out, prove dead, exchange two wires at the motor, do its dead tests again. If one "
         "contactor alone gives the wrong way, its wires are not as listed.</p>"
     )
-    return told + fill_in(("do", "must be seen", "seen, read"), rows)
+    return f'<div class="whole">{told}{fill_in(("do", "must be seen", "seen, read"), rows)}</div>'
