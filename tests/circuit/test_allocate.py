@@ -113,18 +113,24 @@ class TestChangeover:
 
     def test_three_apart_are_one_too_many_for_two_changeovers(self):
         ladder = ladder_of(
-            (NO("S1") & NO("K1"), coil("K1")), (NO("S2") & NC("K1"), coil("K2")), (NC("S1") & NC("K1"), coil("K3"))
+            (NO("S1") & NO("K1") | NO("S3"), coil("K1")),
+            (NO("S2") & NC("K1") | NO("S4"), coil("K2")),
+            (NC("S1") & NC("K1") | NC("S2"), coil("K3")),
         )
         with pytest.raises(LadderError) as found:
             allocate(ladder, TRAINING_KIT)
         assert found.value.rule == (
             "needs one NO and two NC contacts of K1; the two contacts of a changeover have their first terminal in "
             "common, so both are of use only where they meet at one node; no accessory cures it; a control relay with "
-            "its coil beside this one gives further contacts"
+            "its coil beside this one gives further contacts; no rungs can share one, for it stands beside others in "
+            "rungs 1, 2 and 3"
         )
 
     def test_named_halves_that_do_not_meet_are_refused(self):
-        ladder = ladder_of((NO("S1") & NO("K1", "11-14"), coil("K1")), (NO("S2") & NC("K1", "11-12"), coil("K2")))
+        ladder = ladder_of(
+            (NO("S1") & NO("K1", "11-14") | NO("S3"), coil("K1")),
+            (NO("S2") & NC("K1", "11-12") | NO("S4"), coil("K2")),
+        )
         with pytest.raises(LadderError, match="only where they meet at one node"):
             allocate(ladder, TRAINING_KIT)
 
@@ -141,26 +147,29 @@ class TestShortage:
         assert [entry[1:] for entry in placed(ladder, cured)[::2]] == [("21", "22"), ("31", "32")]
 
     def test_an_accessory_that_is_not_enough_is_not_named(self):
-        ladder = ladder_of(*((NC("Q1"), coil(f"Q{n}")) for n in (1, 2, 3)))
+        others = (NO("S1"), NC("S1"), NO("S2"))
+        ladder = ladder_of(*((NC("Q1") | other, coil(f"Q{n}")) for n, other in enumerate(others, 1)))
         with pytest.raises(LadderError) as found:
             allocate(ladder, kit_with(Q1=fit("contactor", AUXILIARY_BLOCK)))
         assert found.value.rule == (
             "needs three NC contacts of Q1; the kit has two; no accessory cures it; a control relay with its coil "
-            "beside this one gives further contacts"
+            "beside this one gives further contacts; no rungs can share one, for it stands beside others in rungs 1, 2 "
+            "and 3"
         )
 
     def test_a_button_short_of_contacts_can_take_a_block_or_move_a_relay(self):
-        two = ladder_of((NO("S1"), coil("Q1")), (NO("S1"), coil("Q2")))
+        two = ladder_of((NO("S1") | NO("S2"), coil("Q1")), (NO("S1") | NC("S2"), coil("Q2")))
         with pytest.raises(LadderError, match=r"fit a button block 1 NC \+ 1 NO"):
             allocate(two, kit_with())
-        three = ladder_of(*((NO("S1"), coil(f"Q{n}")) for n in (1, 2, 3)))
+        others = (NO("S2"), NC("S2"), NO("Q1"))
+        three = ladder_of(*((NO("S1") | other, coil(f"Q{n}")) for n, other in enumerate(others, 1)))
         with pytest.raises(LadderError, match="no accessory cures it; let it move a control relay"):
             allocate(three, kit_with())
 
     def test_a_contact_that_closes_in_another_position_does_not_count(self):
         trip = fit("manual motor starter", "starter auxiliary 1 NO + 1 NC", "starter trip contact 1 NO")
-        panel = [Device("Q9", "manual motor starter"), Device("Q1"), Device("Q2")]
-        ladder = ladder_of((NO("Q9"), coil("Q1")), (NO("Q9"), coil("Q2")), devices=panel)
+        panel = [Device("Q9", "manual motor starter"), *map(Device, ("S1", "S2", "Q1", "Q2"))]
+        ladder = ladder_of((NO("Q9") | NO("S1"), coil("Q1")), (NO("Q9") | NO("S2"), coil("Q2")), devices=panel)
         with pytest.raises(LadderError, match="needs two NO contacts of Q9; the kit has one"):
             allocate(ladder, kit_with(Q9=trip))
 
@@ -198,7 +207,8 @@ class TestTimers:
         assert allocate(ladder, TRAINING_KIT)[0].wired.item.terminals == "21-24"
 
     def test_there_is_one_timed_contact_of_a_kind(self):
-        ladder = ladder_of((NO("K4"), coil("K4")), (NO("K4"), coil("Q1")), devices=[Device("Q1"), TIMER])
+        panel = [Device("S1"), Device("Q1"), TIMER]
+        ladder = ladder_of((NO("K4"), coil("K4")), (NO("K4") | NO("S1"), coil("Q1")), devices=panel)
         with pytest.raises(LadderError, match="needs two NO contacts of K4; the kit has one"):
             allocate(ladder, TRAINING_KIT)
 

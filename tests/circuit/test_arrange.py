@@ -35,10 +35,23 @@ class TestArrange:
         assert found.extra == (("S2", "push button"),)
 
     def test_adds_the_accessory_that_brings_the_contact(self):
-        ladder = ladder_of((NC("S1"), coil("Q1")), (NC("S1"), coil("Q2")))
+        ladder = ladder_of((NC("S1"), coil("Q1")), (NC("S1") | NO("S2"), coil("Q2")))
         found = arrange(ladder, TRAINING_KIT)
         assert found.extra == (("S1", "button block 1 NC + 1 NO"),)
-        assert len(wire(ladder, found.panel).wires) == 6
+        assert len(wire(ladder, found.panel).wires) == 8
+
+    def test_shares_a_contact_before_anything_is_added(self):
+        ladder = ladder_of((NC("S1") & NO("S2"), coil("Q1")), (NO("S3") & NC("S1"), coil("Q2")))
+        found = arrange(ladder, TRAINING_KIT)
+        assert found.extra == ()
+        assert found.taken == {tag: tag for tag in ("S1", "S2", "Q1", "S3", "Q2")}
+        assert [note[:9] for note in wire(ladder, found.panel).notes] == ["S1 11-12 ", "Rung 2: S"]
+
+    def test_a_part_that_the_box_lacks_is_added_and_its_contacts_are_shared(self):
+        ladder = ladder_of((NC("F1") & NC("F4"), coil("Q1")), (NC("F1") & NC("F4"), coil("Q2")))
+        found = arrange(ladder, TRAINING_KIT)
+        assert found.extra == (("F4", "overload relay"),)
+        assert len(wire(ladder, found.panel).notes) == 2
 
     def test_takes_a_contactor_with_a_block_before_one_that_needs_one(self):
         box = Kit(
@@ -49,7 +62,7 @@ class TestArrange:
         assert (found.taken["Q5"], found.extra) == ("Q2", ())
 
     def test_names_what_no_part_of_the_catalogue_has(self):
-        ladder = ladder_of((NC("F1"), coil("Q1")), (NC("F1"), coil("Q2")))
+        ladder = ladder_of((NC("F1"), coil("Q1")), (NC("F1") | NO("S1"), coil("Q2")))
         with pytest.raises(LadderError, match="needs two NC contacts of F1; the kit has one; no accessory cures it"):
             arrange(ladder, TRAINING_KIT)
 

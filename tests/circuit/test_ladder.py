@@ -246,6 +246,29 @@ class TestTerminals:
         with pytest.raises(LadderError, match="already stand on rung 1"):
             Ladder().rung(NO("S1", "13-14") | NO("S1", "13-14"), coil("Q1"))
 
+    def test_rungs_that_begin_with_the_same_contacts_share_them(self):
+        ladder = Ladder()
+        ladder.rung(NC("S1", "11-12") & (NO("S2", "13-14") | NO("S3", "13-14")) & NO("S4"), coil("Q1"))
+        ladder.rung(NC("S1", "11-12") & NO("S4"), coil("Q2"))
+        ladder.rung(NC("S1", "11-12") & (NO("S2", "13-14") | NO("S3", "13-14")), coil("Q3"))
+        assert len(ladder.rungs) == 3
+
+    @pytest.mark.parametrize(
+        "way",
+        [
+            NO("S4") & NC("S1", "11-12"),
+            NC("F1", "95-96") & NC("S1", "11-12"),
+            NC("S1", "11-12") | NO("S4"),
+            NC("S1", "11-12") & NO("S4") & NC("F1", "95-96"),
+            NC("S1", "11-12") & NC("S1", "11-12"),
+        ],
+    )
+    def test_anywhere_else_the_same_pair_is_refused(self, way):
+        ladder = Ladder()
+        ladder.rung(NC("S1", "11-12") & NC("F1", "95-96") & NO("S2"), coil("Q1"))
+        with pytest.raises(LadderError, match=r"already stand on rung [12]; one contact is one place"):
+            ladder.rung(way, coil("Q2"))
+
     def test_another_pair_or_another_device_or_none_is_fine(self):
         ladder = Ladder()
         ladder.rung((NO("S1", "13-14") | NO("Q1", "13-14")) & NC("S1", "21-22"), coil("Q1"))

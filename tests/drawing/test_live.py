@@ -56,6 +56,26 @@ def test_words_tell_what_is_live_and_what_is_open() -> None:
     assert f'<desc id="{ET.fromstring(picture.svg).get("id")}-desc">' in picture.svg
 
 
+def test_a_contact_that_rungs_share_carries_in_each_of_them() -> None:
+    ladder = Ladder("Elevator")
+    ladder.rung(NC("S1", "11-12") & (NO("S2") | NO("Q1")), coil("Q1"))
+    ladder.rung(NC("S1", "11-12") & NO("S3"), coil("Q2"))
+    picture = draw(ladder, live=run(ladder, "press S2, let S2 go")[2])
+    assert _drawn(picture.svg, "data-rung") == [
+        ("S1", "1", "symbol carries closed"),
+        ("S2", "1", "symbol"),
+        ("Q1", "1", "symbol carries closed away"),
+        ("Q1", "1", "symbol carries on"),
+        ("S1", "2", "symbol carries closed"),
+        ("S3", "2", "symbol"),
+        ("Q2", "2", "symbol"),
+    ]
+    assert "S1 11-12 in rungs 1 and 2 is one contact." in picture.description
+    assert picture.description.splitlines()[-1] == (
+        "Live on rung 2: current through NC contact of S1 (11-12); open: NO contact of S3."
+    )
+
+
 def test_an_opened_contact_is_marked_and_told() -> None:
     ladder = NAMED["holding"]()
     picture = draw(ladder, live=run(ladder, "press S2, let S2 go, trip F1")[3])

@@ -7,7 +7,7 @@ from hypothesis import given
 
 from rungbook import Ladder
 from rungbook.behaviour import Board
-from rungbook.circuit import Wired, wire_numbers
+from rungbook.circuit import wire_numbers, wired_items
 from rungbook.drawing.board_layout import board_layout
 from rungbook.drawing.layout import layout
 from rungbook.drawing.live_wires import Wiring, wiring
@@ -19,12 +19,8 @@ from .strategies import NAMED
 
 def _of(ladder: Ladder, paths: str, width: float | None = None) -> tuple[Plan, Wiring]:
     plan = layout(ladder, "nema", paths, width)
-    items: list[Wired] = []
-    first = {}
-    for n, rung in enumerate(wire_numbers(ladder), 1):
-        first[n] = len(items)
-        items += rung.items
-    return plan, wiring(plan, items, first)
+    places = {n: rung.places for n, rung in enumerate(wire_numbers(ladder), 1)}
+    return plan, wiring(plan, wired_items(ladder), places)
 
 
 def _check(plan: Plan, found: Wiring) -> None:

@@ -199,6 +199,11 @@ class TestWhatTheCircuitCouldDoWithout:
         one = the("needless contact", circuit)
         assert (one.severity, one.place) == ("advice", "NC S1 (rung 1, wires 5–4)")
 
+    def test_a_needless_contact_that_rungs_share_is_told_once(self):
+        head = lambda: NC("S1", "21-22") & NO("K1")  # noqa: E731
+        circuit = ladder((NC("S1") & NO("S2"), coil("K1")), (head(), lamp("P1")), (head() & NO("S3"), lamp("P2")))
+        assert the("needless contact", circuit).place == "NC S1 (rung 2, wires 1–5)"
+
     def test_a_guard_is_no_needless_contact(self):
         circuit = ladder((NC("S1") & (NO("S2") | NO("K1")) & NC("F1"), coil("K1")), (NO("K1") & NC("F1"), coil("Q1")))
         assert found(circuit) == []

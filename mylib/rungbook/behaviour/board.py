@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 
 from rungbook.behaviour.wired import Rating
-from rungbook.circuit import Contact, Ladder, Load, Wire, Wired, read_wires, wire_numbers
+from rungbook.circuit import Contact, Ladder, Load, Wire, Wired, read_wires, wired_items
 from rungbook.errors import LadderError
 from rungbook.kit import Device, Kit
 from rungbook.kit.ratings import SUPPLY, SupplyRating
@@ -92,14 +92,13 @@ class Board:
 
     @classmethod
     def of(cls, ladder: Ladder, devices: Iterable[Device] = (), supply: SupplyRating = SUPPLY) -> Board:
-        """Return the sound board of `ladder`, wired by its wire numbers.
+        """Return the sound board of `ladder`, wired by its wire numbers; a contact that rungs share is on it once.
 
         devices: kinds of devices, over those that the ladder knows. Raises LadderError as `Ladder.validate`.
         """
         ladder.validate()
         known = dict(ladder.devices) | {device.tag: device for device in devices}
-        items = tuple(wired for rung in wire_numbers(ladder) for wired in rung.items)
-        return cls(ladder.title, items, MappingProxyType(known), supply)
+        return cls(ladder.title, wired_items(ladder), MappingProxyType(known), supply)
 
     @classmethod
     def from_wires(

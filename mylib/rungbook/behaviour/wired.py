@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from rungbook.behaviour.network import Branch, Link, Network, Solution, Source
-from rungbook.circuit import INPUTS, LEFT_RAIL, RIGHT_RAIL, Contact, Ladder, Load, Wired, wire_numbers
+from rungbook.circuit import INPUTS, LEFT_RAIL, RIGHT_RAIL, Contact, Ladder, Load, Wired, wired_items
 from rungbook.errors import LadderError
 from rungbook.kit.ratings import (
     CONTACTOR_COIL,
@@ -94,7 +94,7 @@ def wire_up(
     kind, or a value of a rating cannot stand in a network.
     """
     if isinstance(wired, Ladder):
-        wired = (item for rung in wire_numbers(wired) for item in rung.items)
+        wired = wired_items(wired)
     items = tuple(wired)
     for one in items:
         if not isinstance(one, Wired):

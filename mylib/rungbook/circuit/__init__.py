@@ -10,7 +10,7 @@ from rungbook.circuit.power import PowerCircuit, direct, reversing, star_delta
 from rungbook.circuit.power_store import power_from_json, power_to_json
 from rungbook.circuit.store import from_json, to_json
 from rungbook.circuit.wire_list import loose_ends, read_wires
-from rungbook.circuit.wires import LEFT_RAIL, RIGHT_RAIL, Wired, WiredRung, wire_numbers
+from rungbook.circuit.wires import LEFT_RAIL, RIGHT_RAIL, Wired, WiredRung, shared_contacts, wire_numbers, wired_items
 from rungbook.circuit.wiring import Wire, Wiring, wire
 
 __all__ = [
@@ -43,8 +43,10 @@ __all__ = [
     "read_wires",
     "reset",
     "reversing",
+    "shared_contacts",
     "star_delta",
     "to_json",
     "wire",
     "wire_numbers",
+    "wired_items",
 ]

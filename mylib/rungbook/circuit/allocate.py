@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 
 from rungbook.circuit.ladder import Ladder
 from rungbook.circuit.parts import INPUTS, LOAD_TERMINALS, Contact, Load
-from rungbook.circuit.wires import Wired, wire_numbers
+from rungbook.circuit.sharing import Plan, as_drawn, least, listed, plans
+from rungbook.circuit.wires import Wired
 from rungbook.errors import LadderError
 from rungbook.kit import ALL_KINDS, NC_KIND, NO_KIND, OverloadSetting, StarterSetting, contact_kind, parse_setting
 from rungbook.kit.inventory import Fitted, Kit
@@ -18,7 +19,10 @@ _WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", 
 
 @dataclass(frozen=True)
 class Landed:
-    """A contact or load with its nodes (`wired`) and the terminals on them, such as "11" and "14"; `rung` from 1."""
+    """A contact or load with its nodes (`wired`) and the terminals on them, such as "11" and "14".
+
+    rung: from 1; the first of those that share it.
+    """
 
     wired: Wired
     left: str
@@ -26,8 +30,41 @@ class Landed:
     rung: int
 
 
-def allocate(ladder: Ladder, kit: Kit) -> tuple[Landed, ...]:
+def plan_on(ladder: Ladder, kit: Kit, moves: bool = True) -> Plan:
+    """Return the plan by which `ladder` is wired on `kit`: as drawn if it can be, else with contacts that rungs share.
+
+    Shared is only what is short, after as few changes of order as can be. moves: False leaves every rung in its order.
+    Raises LadderError as `allocate`.
+    """
+    ladder.validate()
+    for tag in ladder.devices:
+        check_part(ladder, tag, kit.device(f"wire {ladder.title!r}", tag), kit.name)
+    drawn = as_drawn(ladder)
+    short = [tag for tag in ladder.devices if not carries(drawn.items, tag, kit.devices[tag])]
+    if not short:
+        return drawn
+
+    def works(plan: Plan) -> bool:
+        return all(carries(plan.items, tag, kit.devices[tag]) for tag in (*short, *ladder.devices))
+
+    found = next(filter(works, plans(ladder, short, moves)), None)
+    if found is not None:
+        return least(found, works)
+    for tag in ladder.devices:
+        try:
+            contacts_on(drawn.items, tag, kit.devices[tag])
+        except LadderError as error:
+            if "contacts of" not in error.rule and "contact of" not in error.rule:
+                raise
+            tried = "" if "the kit has none" in error.rule else _tried(drawn, tag)
+            raise LadderError(error.thing, error.rule + tried, choices=error.choices) from None
+    raise AssertionError(f"{short} are short of contacts, and nothing says so")
+
+
+def allocate(ladder: Ladder, kit: Kit, plan: Plan | None = None) -> tuple[Landed, ...]:
     """Give every contact and load of `ladder` its terminals on a device of `kit`, in reading order.
+
+    plan: how the rungs are wired; left out `plan_on(ladder, kit)`. What rungs share is given once.
 
     Terminals that the ladder names are kept. The others get the first free contact in the order of the catalogue
     that closes in the same positions. The two contacts of a changeover are both used only if they meet at one node,
@@ -37,16 +74,18 @@ def allocate(ladder: Ladder, kit: Kit) -> tuple[Landed, ...]:
     lies outside its dial, a contact is not told by its kind alone (which position of a selector), named terminals are
     not there, or the kit has too few contacts: then it says which accessory cures that.
     """
-    ladder.validate()
-    for tag in ladder.devices:
-        check_part(ladder, tag, kit.device(f"wire {ladder.title!r}", tag), kit.name)
-    items = [(n, wired) for n, rung in enumerate(wire_numbers(ladder), 1) for wired in rung.items]
+    plan = plan or plan_on(ladder, kit)
+    first: dict[int, int] = {}
+    for number, rung in enumerate(plan.rungs, 1):
+        for place in rung.places:
+            first.setdefault(place, number)
     blocks: dict[int, ContactBlock] = {}
     for tag in ladder.devices:
-        blocks |= contacts_on([wired for _, wired in items], tag, kit.devices[tag])
-    commons = _commons([(wired, blocks[k]) for k, (_, wired) in enumerate(items) if k in blocks])
+        blocks |= contacts_on(plan.items, tag, kit.devices[tag])
+    commons = _commons([(wired, blocks[k]) for k, wired in enumerate(plan.items) if k in blocks])
     landed = []
-    for k, (n, wired) in enumerate(items):
+    for k, wired in enumerate(plan.items):
+        n = first[k]
         if isinstance(wired.item, Load):
             landed.append(_load(wired, kit.devices[wired.item.device], n))
         else:
@@ -75,6 +114,35 @@ def contacts_on(items: Sequence[Wired], tag: str, fitted: Fitted) -> dict[int, C
     if not wanted:
         return {}
     return dict(zip(wanted, _choose_or_tell(tag, tuple(wanted.values()), fitted), strict=True))
+
+
+def carries(items: Sequence[Wired], tag: str, fitted: Fitted) -> bool:
+    """True if `fitted` has a contact for every contact of `tag` among `items`."""
+    try:
+        contacts_on(items, tag, fitted)
+    except LadderError:
+        return False
+    return True
+
+
+def _tried(drawn: Plan, tag: str) -> str:
+    """What there is to say about rungs that could share a contact of `tag`, or ""."""
+    rungs: dict[Contact, list[int]] = {}
+    beside: list[int] = []
+    for n, chain in enumerate(drawn.chains, 1):
+        for part in chain:
+            if isinstance(part, Contact) and part.device == tag:
+                rungs.setdefault(part, []).append(n)
+            elif any(one.device == tag for one in part.contacts()) and n not in beside:
+                beside.append(n)
+    common = sorted({n for places in rungs.values() if len(places) > 1 for n in places})
+    if common:
+        return f"; that rungs {listed(common)} share one was tried and is not enough"
+    if beside and len(beside) + len(rungs) > 1:
+        return (
+            f"; no rungs can share one, for it stands beside others in rung{'s' * (len(beside) > 1)} {listed(beside)}"
+        )
+    return ""
 
 
 def _check_dial(fitted: Fitted, setting: object, tag: str) -> None:

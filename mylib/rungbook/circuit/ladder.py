@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
+from itertools import takewhile
 
-from rungbook.circuit.parts import INPUTS, Contact, Load, Parallel, Part, Series
+from rungbook.circuit.parts import INPUTS, Contact, Load, Parallel, Part, Series, chain_of, named_head
 from rungbook.errors import LadderError
 from rungbook.kit import CounterSetting, Device, TimerSetting, parse_setting
 from rungbook.kit.limits import MAX_DEVICES, MAX_LOADS, MAX_RUNGS, check_text
@@ -95,7 +96,8 @@ class Ladder:
 
         Raises LadderError, and leaves the ladder as it was, if there is no load (empty rung), a load stands in a
         contact's place, the list of devices is closed and lacks one, a coil, lamp or input ends two rungs, the device
-        as declared has no such input (`check_input`), or one pair of terminals of a device stands in two places.
+        as declared has no such input (`check_input`), or one pair of terminals of a device stands in two places. Rungs
+        that begin with the same contacts, all terminals named, share those: each is one contact, drawn in each rung.
         """
         thing = f"Rung {len(self._rungs) + 1}"
         contacts, loads = _split(thing, parts)
@@ -139,15 +141,29 @@ class Ladder:
 
     def _check_terminals(self, thing: str, new: Rung) -> None:
         where: dict[tuple[str, str], str] = {}
-        for n, rung in enumerate((*self._rungs, new), 1):
+        for n, rung in enumerate(self._rungs, 1):
             for contact in rung.all_contacts():
+                if contact.terminals:
+                    where[contact.device, contact.terminals] = f"rung {n}"
+        for part in chain_of(new.contacts)[self._shared(new) :]:
+            for contact in part.contacts():
                 if not contact.terminals:
                     continue
                 key = (contact.device, contact.terminals)
                 if key in where:
                     rule = f"terminals {contact.terminals} already stand on {where[key]}; one contact is one place"
                     raise LadderError(f"Contact {contact}", rule)
-                where[key] = f"rung {n}"
+                where[key] = thing[0].lower() + thing[1:]
+
+    def _shared(self, new: Rung) -> int:
+        """How many of the first parts of `new` are those of a rung above: alike, with all terminals named."""
+        chain = chain_of(new.contacts)
+        chain = chain[: named_head(chain)]
+        most = 0
+        for rung in self._rungs if chain else ():
+            alike = takewhile(lambda pair: pair[0] == pair[1], zip(chain, chain_of(rung.contacts), strict=False))
+            most = max(most, sum(1 for _ in alike))
+        return most
 
     def coils(self) -> tuple[str, ...]:
         """Designations of all coils, top to bottom."""

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
+from itertools import takewhile
 from types import MappingProxyType
 from typing import NoReturn
 
@@ -118,6 +119,18 @@ class Parallel(_Group):
 
     def __repr__(self) -> str:
         return " | ".join(repr(p) for p in self.parts)
+
+
+def chain_of(part: Part | None) -> tuple[Part, ...]:
+    """The parts in series from left to right; none of a rung without contacts."""
+    if part is None:
+        return ()
+    return part.parts if isinstance(part, Series) else (part,)
+
+
+def named_head(chain: Iterable[Part]) -> int:
+    """How many of the first parts of `chain` name the terminals of all their contacts."""
+    return sum(1 for _ in takewhile(lambda part: all(one.terminals for one in part.contacts()), chain))
 
 
 def _join(group: type[_Group], sign: str, left: object, right: object) -> Part:

@@ -22,6 +22,7 @@ from rungbook.circuit import (
     Series,
     Wired,
     WiredRung,
+    shared_contacts,
     wire_numbers,
 )
 from rungbook.drawing.cells import colour_of
@@ -76,6 +77,10 @@ def describe(
     for tag, entries in references(ladder).items():
         if coils.get(tag, entries[0][0] if entries else 0) in shown:
             said.append(contacts_of(devices[tag], entries, tag in coils, terms.rung, name))
+    for contact, rungs in shared_contacts(ladder).items():
+        if set(rungs) & set(shown):
+            where = f"{terms.rung}s {join_words([name(n) for n in rungs])}"
+            said.append(f"{contact.device} {contact.terminals} in {where} is one contact.")
     return "\n".join(said)
 
 

@@ -12,12 +12,11 @@ from collections.abc import Callable, Mapping, Sequence
 from copy import deepcopy
 from dataclasses import dataclass
 from hashlib import sha256
-from itertools import accumulate
 from xml.etree import ElementTree as ET
 
 from rungbook.behaviour import Board, Flow, Flowing, Moment, Timeline, moment_of
 from rungbook.behaviour.flow import LEAST_AMPS
-from rungbook.circuit import Contact, Ladder
+from rungbook.circuit import Contact, Ladder, wire_numbers
 from rungbook.drawing.board_layout import board_layout
 from rungbook.drawing.describe import describe
 from rungbook.drawing.describe_board import describe_board
@@ -74,13 +73,12 @@ class LiveFigure:
     def __init__(
         self, circuit: object, symbols: str = "nema", paths: str = "across", width: float | None = None
     ) -> None:
-        self._first: dict[int, int] = {}  # rung -> place of its first item
+        self._on_rung: dict[int, tuple[int, ...]] = {}  # rung -> place of each of its items among those of the board
         if isinstance(circuit, Ladder):
             self.board = Board.of(circuit)
             self._plan, usual = layout(circuit, symbols, paths, width), "Ladder diagram"
             self.words = describe(circuit, paths)
-            sizes = (len(rung.all_contacts()) + len(rung.loads) for rung in circuit.rungs)
-            self._first = dict(enumerate(accumulate(sizes, initial=0), 1))
+            self._on_rung = {n: rung.places for n, rung in enumerate(wire_numbers(circuit), 1)}
         elif isinstance(circuit, Board):
             if width is not None:
                 raise LadderError("draw", "a board is drawn in one piece, not folded to a width", width, ("None",))
@@ -91,7 +89,7 @@ class LiveFigure:
             choices = ("Ladder('title')", "Board.from_wires(…)")
             raise LadderError("draw", "a live state is that of a Ladder, or a Board of wired items", circuit, choices)
         self._word = "path" if paths == "down" else "rung"
-        self._wiring = wiring(self._plan, self.board.items, self._first)
+        self._wiring = wiring(self._plan, self.board.items, self._on_rung)
         self._flow = Flow(self.board)
         title = circuit.title.strip() or usual
         self.name = "rungbook-live-" + sha256(f"{title}{self.words}{symbols}{width}".encode()).hexdigest()[:12]
@@ -99,12 +97,12 @@ class LiveFigure:
         self._numbers = [(key, node) for key, node, _ in numbers(self._plan)]
         self._places: dict[int, list[int]] = {}
         for symbol in self._plan.symbols:
-            self._places.setdefault(symbol.rung, []).append(item_of(symbol, self._first))
+            self._places.setdefault(symbol.rung, []).append(item_of(symbol, self._on_rung))
 
     @property
     def items(self) -> tuple[int, ...]:
         """Place among the board's items of what symbol s1, s2, … shows."""
-        return tuple(item_of(symbol, self._first) for symbol in self._plan.symbols)
+        return tuple(item_of(symbol, self._on_rung) for symbol in self._plan.symbols)
 
     @property
     def ends(self) -> dict[tuple[int, str], Point]:
@@ -173,7 +171,7 @@ class LiveFigure:
         return classes | {key: "alive" if flowing.alive(node) else "" for key, node in self._numbers}
 
     def _about(self, symbol: Symbol, flowing: Flowing, closed: Mapping[int, bool], on: frozenset[str]) -> list[str]:
-        place = item_of(symbol, self._first)
+        place = item_of(symbol, self._on_rung)
         found = ["carries"] if flowing.carries(place) else []
         if place in closed:
             found += ["closed"] if closed[place] else []

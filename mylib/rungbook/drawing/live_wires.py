@@ -41,17 +41,18 @@ class Wiring:
     arrows: Mapping[str, tuple[Draw, ...]]
 
 
-def item_of(symbol: Symbol, first: Mapping[int, int]) -> int:
-    """Place among all items of what `symbol` shows. first: rung -> place of its first item; {} for a board."""
-    return first.get(symbol.rung, 0) + symbol.item - 1
+def item_of(symbol: Symbol, places: Mapping[int, Sequence[int]]) -> int:
+    """Place among all items of what `symbol` shows. places: rung -> place of each of its items; {} for a board."""
+    own = places.get(symbol.rung)
+    return symbol.item - 1 if own is None else own[symbol.item - 1]
 
 
-def wiring(plan: Plan, items: Sequence[Wired], first: Mapping[int, int]) -> Wiring:
-    """Return the wires of `plan` in pieces. items, first: as `item_of` says."""
+def wiring(plan: Plan, items: Sequence[Wired], places: Mapping[int, Sequence[int]]) -> Wiring:
+    """Return the wires of `plan` in pieces. items, places: as `item_of` says."""
     corners = _Corners()
     hanging: dict[Vertex, list[Draw]] = {}
     for symbol in plan.symbols:
-        place = item_of(symbol, first)
+        place = item_of(symbol, places)
         sign = 1 if symbol.wired.left == items[place].left else -1
         ends = ((symbol.wired.left, symbol.terminals[0], sign), (symbol.wired.right, symbol.terminals[1], -sign))
         for node, point, flows in ends:

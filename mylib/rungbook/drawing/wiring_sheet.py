@@ -60,6 +60,7 @@ def wiring_sheet(
         fill_in(("part", "model", "on the plate", "fit to it"), control + _power_parts(main, control)),
         "<h2>2 · The diagram</h2>",
         figure(draw(wiring.ladder, symbols)),
+        f"<p>{escape(' '.join(wiring.notes))}</p>" if wiring.notes else "",
         "<h2>3 · The wires, in the order of work</h2>",
         f"<p>{escape(_COLOURS)} Not more than two wires on a terminal. Pull on each wire when it is screwed down.</p>",
         fill_in(("", "from", "to", "wire number", "colour"), _wires(wiring)),

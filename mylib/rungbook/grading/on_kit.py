@@ -38,7 +38,7 @@ class OnKit:
 
 
 def on_kit(ladder: Ladder, kit: Kit = TRAINING_KIT) -> OnKit:
-    """Wire `ladder` on `kit` and return the wire list, or what the kit lacks.
+    """Wire `ladder` on `kit` as it is drawn, and return the wire list, or what the kit lacks.
 
     A circuit that is not finished or does not fit is no error here. Raises LadderError if either is none.
     """
@@ -46,7 +46,7 @@ def on_kit(ladder: Ladder, kit: Kit = TRAINING_KIT) -> OnKit:
         if not isinstance(value, kind):
             raise LadderError("on_kit", f"takes a {kind.__name__}", value, ("on_kit(ladder, TRAINING_KIT)",))
     try:
-        return OnKit(wire(ladder, kit))
+        return OnKit(wire(ladder, kit, as_drawn=True))
     except LadderError as problem:
         return OnKit(None, str(problem))
 
@@ -65,7 +65,7 @@ def fits(
     outputs: loads of `asked` that count, left out all; helping relays may differ. limit: pairs of states, as in
     `same_as`. Raises LadderError, when the exercise is written, if `asked` does not fit or as `same_as`.
     """
-    wire(asked, kit)
+    wire(asked, kit, as_drawn=True)
     watched = tuple(outputs) if outputs is not None else (*asked.coils(), *asked.lamps())
     compare(asked, asked, watched)
 

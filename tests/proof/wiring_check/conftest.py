@@ -21,3 +21,12 @@ def elevator() -> Wiring:
     for start, mine, other in (("S2", "Q1", "Q2"), ("S3", "Q2", "Q1")):
         ladder.rung(NC("S6") & (NO(start) | NO(mine)) & NC(other), coil(mine))
     return wire(ladder, TRAINING_KIT)
+
+
+@pytest.fixture
+def shared() -> Wiring:
+    """Stop and overload contact stand in both rungs, and once on the kit."""
+    ladder = Ladder("Apple elevator")
+    for start, mine, other in (("S2", "Q1", "Q2"), ("S3", "Q2", "Q1")):
+        ladder.rung(NC("S1") & NC("F1") & (NO(start) | NO(mine)) & NC(other), coil(mine))
+    return wire(ladder, TRAINING_KIT)

@@ -44,6 +44,13 @@ class TestTable:
         assert shown["press S2; then, still so, press S3"] == "84 ohm"
         assert shown["push the armature of Q1 in by hand; then, still so, push the armature of Q2 in by hand"] == "OL"
 
+    def test_a_shared_stop_opens_both_rungs(self, shared):
+        found = dict(table(shared))
+        assert found["press S2"] == found["press S3"] == "168 ohm"
+        assert found["press S2; then, still so, press S3"] == "84 ohm"
+        assert found["press S3; then, still so, press S1"] == "OL"
+        assert found["push the armature of Q2 in by hand; then, still so, trip F1"] == "OL"
+
     def test_shows_itself_with_room_for_readings(self, pump):
         assert str(dead_tests(pump)).splitlines()[0].split() == ["do", "measure", "ohms", "must", "show", "reading"]
         assert "<table>" in dead_tests(pump)._repr_html_()

@@ -55,6 +55,11 @@ class TestWalk:
     def test_tries_one_direction_while_the_other_runs(self, elevator):
         assert ("let S2 go, press S3", "Q1 in, Q2 out") in told(elevator)
 
+    def test_a_shared_stop_drops_out_either_direction(self, shared):
+        walk = told(shared)
+        assert ("press S1", "Q1 out, Q2 out") in walk[7:8] + walk[10:11]
+        assert ("let S1 go, press S3", "Q1 out, Q2 in") in walk
+
     def test_tells_the_voltage_across_each_load(self, pump):
         tests = live_tests(pump).tests
         assert tests[0].shown == "Q1:A1 – Q1:A2 0 V, P1:X1 – P1:X2 0 V"

@@ -60,7 +60,7 @@ class TestList:
     def test_none_of_them_is_the_list_itself(self, elevator):
         assert [one for one in mistakes(elevator) if one.wires == elevator.wires] == []
 
-    @pytest.mark.parametrize(("name", "alike"), [("pump", 0), ("elevator", 5)])
+    @pytest.mark.parametrize(("name", "alike"), [("pump", 0), ("elevator", 5), ("shared", 0)])
     def test_each_shows_in_the_tests_unless_the_board_is_the_same_in_every_position(self, name, alike, request):
         wiring = request.getfixturevalue(name)
         right = {test.number: test.expected for test in dead_tests(wiring).tests}
@@ -88,6 +88,10 @@ class TestReport:
             assert any(one.told in group for group in found[:2]), one.told
             second += one.told not in found[0]
         assert second <= 2  # the others stand in the first place
+
+    def test_of_the_wire_behind_a_shared_contact(self, shared):
+        (missing,) = [one for one in mistakes(shared) if one.told == "Wire 4 from Q1:13 to S3:23 is missing or loose."]
+        assert told(check_wiring(shared, readings(shared, missing.wires)))[0][0] == missing.told
 
     def test_of_the_wrong_contact_of_the_stop(self, pump):
         (wrong,) = [one for one in mistakes(pump) if one.told == "Contact S1:11-12 (NC) is wired on 23-24 (NO)."]

@@ -25,8 +25,14 @@ _GUARDS = ("contactor", "overload relay", "manual motor starter", "emergency sto
 def changed(ladder: Ladder, values: dict[int, bool]) -> Ladder:
     """A copy of `ladder` in which contacts are held closed (True) or open (False), by their `id`.
 
-    A way that is open for good becomes two contacts of one device that are never closed together.
+    A contact that rungs share is held in all of them. A way that is open for good becomes two contacts of one device
+    that are never closed together.
     """
+    contacts = [one for rung in ladder.rungs for one in rung.all_contacts()]
+    named = {(one.device, one.terminals): values[id(one)] for one in contacts if one.terminals and id(one) in values}
+    values = values | {
+        id(one): named[one.device, one.terminals] for one in contacts if (one.device, one.terminals) in named
+    }
     copy = Ladder(ladder.title, ladder.declared)
     for rung in ladder.rungs:
         way = True if rung.contacts is None else _changed(rung.contacts, values)
@@ -103,6 +109,7 @@ def needless_contacts(
     moments: set[int] = set()
     if unsteady:
         moments.update(*(panel.moments(edge.step, edge.before) for edge in facts.edges))
+    told: set[tuple[str, str]] = set()
     for rung in ladder.rungs:
         on = [load.device for load in rung.loads if any(facts.pattern(load.device))]
         if not on:
@@ -112,11 +119,13 @@ def needless_contacts(
             device = ladder.devices[contact.device]
             at_rest = device.spec.rest in device.spec.closed_in(contact.kind, contact.terminals)
             guards = before_coil and at_rest and device.kind in _GUARDS
-            if id(contact) in spared or guards:
+            if id(contact) in spared or guards or (contact.device, contact.terminals) in told:
                 continue
+            if contact.terminals:
+                told.add((contact.device, contact.terminals))  # the rungs below may share it
             for value, done in ((True, "bridged"), (False, "left out")):
                 if unsteady:
-                    same = _changes_no_way(panel, rung.contacts, contact, value, moments)
+                    same = all(_changes_no_way(panel, *one, value, moments) for one in _drawn(ladder, contact))
                 else:
                     found = compare(changed(ladder, {id(contact): value}), ladder, limit=limit)
                     same = bool(found)
@@ -133,6 +142,16 @@ def needless_contacts(
                     "Take the contact out" + (", and join its ends." if value else ", and its branch with it."),
                 )
                 break
+
+
+def _drawn(ladder: Ladder, contact: Contact) -> list[tuple[Part | None, Contact]]:
+    """Each way in which `contact` is drawn, and the contact there: more than one if rungs share it."""
+    return [
+        (rung.contacts, one)
+        for rung in ladder.rungs
+        for one in rung.all_contacts()
+        if one is contact or (one.terminals and one == contact)
+    ]
 
 
 def _changes_no_way(panel: Panel, way: Part | None, contact: Contact, value: bool, moments: set[int]) -> bool:
