@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from itertools import combinations
 
@@ -12,6 +13,7 @@ from rungbook.drawing.sheet import Plan, Symbol
 
 from .geometry import at, box_of, connected, directions, links, near, overlap, touch
 
+RAILS = (1, 2)
 HEADS = ("designation", "inside", "inside small")
 
 
@@ -115,12 +117,27 @@ def _lying(rung: int, wired: Wired) -> tuple[object, ...]:
     return (rung, repr(wired.item), first, second)
 
 
+def _behind_shared(items: Sequence[tuple[int, Wired]]) -> dict[int, set[int]]:
+    """Node behind a contact that is drawn in several rungs -> those rungs: there it is drawn once in each."""
+    found: dict[tuple[str, str, int], set[int]] = {}
+    for rung, wired in items:
+        found.setdefault((wired.item.device, wired.item.terminals, wired.right), set()).add(rung)
+    drawn: dict[int, set[int]] = {}
+    for (_, terminals, node), rungs in found.items():
+        if terminals and len(rungs) > 1 and node not in RAILS:
+            drawn.setdefault(node, set()).update(rungs)
+    return drawn
+
+
 def the_circuit_read_back_is_the_circuit(plan: Plan, items: Sequence[tuple[int, Wired]]) -> None:
     groups = connected(plan)
     node_of = [{plan.wires[n].node for n in group} for group in groups]
     assert all(len(nodes) == 1 for nodes in node_of), "two wire numbers on one piece of copper"
-    named = [node for nodes in node_of for node in nodes]
-    assert len(named) == len(set(named)), "one wire number on two pieces of copper"
+    named = Counter(node for nodes in node_of for node in nodes)
+    once = {node: len(rungs) for node, rungs in _behind_shared(items).items()}
+    assert {node: n for node, n in named.items() if n != once.get(node, 1)} == {}, (
+        "a wire number on two pieces of copper"
+    )
     assert sorted(_lying(s.rung, s.wired) for s in plan.symbols) == sorted(_lying(n, wired) for n, wired in items)
     for symbol in plan.symbols:
         for point, node in zip(symbol.terminals, (symbol.wired.left, symbol.wired.right), strict=True):

@@ -172,8 +172,20 @@ def counting() -> Ladder:
     return ladder
 
 
+def parting() -> Ladder:
+    """Rungs that share their first contacts and part behind them, at three places."""
+    ladder = Ladder("Apple elevator")
+    stop = lambda: NC("S1", "11-12") & NC("F1", "95-96")  # noqa: E731
+    ladder.rung(stop() & (NO("S2") | NO("Q1")) & NC("Q2"), coil("Q1"))
+    ladder.rung(stop() & (NO("S3") | NO("Q2")) & NC("Q1"), coil("Q2"))
+    ladder.rung(NC("S1", "11-12"), lamp("P1", "white"), note="Stop is not pressed.")
+    return ladder
+
+
 def empty() -> Ladder:
     return Ladder("Cellar fan")
 
 
-NAMED = {make.__name__: make for make in (holding, every_kind, six_by_five, nested, counting, odd_letters, empty)}
+NAMED = {
+    make.__name__: make for make in (holding, every_kind, six_by_five, nested, counting, odd_letters, parting, empty)
+}
