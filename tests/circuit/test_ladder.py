@@ -269,6 +269,12 @@ class TestTerminals:
         with pytest.raises(LadderError, match=r"already stand on rung [12]; one contact is one place"):
             ladder.rung(way, coil("Q2"))
 
+    def test_behind_a_contact_without_terminals_nothing_is_shared(self):
+        ladder = Ladder()
+        ladder.rung(NO("S4") & NC("S1", "11-12"), coil("Q1"))
+        with pytest.raises(LadderError, match="terminals 11-12 already stand on rung 1"):
+            ladder.rung(NO("S4") & NC("S1", "11-12"), coil("Q2"))
+
     def test_another_pair_or_another_device_or_none_is_fine(self):
         ladder = Ladder()
         ladder.rung((NO("S1", "13-14") | NO("Q1", "13-14")) & NC("S1", "21-22"), coil("Q1"))

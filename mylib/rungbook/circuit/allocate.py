@@ -50,7 +50,10 @@ def plan_on(ladder: Ladder, kit: Kit, moves: bool = True) -> Plan:
     found = next(filter(works, plans(ladder, short, moves)), None)
     if found is not None:
         return least(found, works)
-    for tag in ladder.devices:
+    shared = next(plans(ladder, short, moves=False))
+    for tag in short:
+        if carries(shared.items, tag, kit.devices[tag]):
+            continue
         try:
             contacts_on(drawn.items, tag, kit.devices[tag])
         except LadderError as error:
