@@ -11,7 +11,7 @@ from rungbook import NC, NO, Device, Ladder, coil
 from rungbook.circuit import PowerCircuit, read_wires, reversing, star_delta, wire
 from rungbook.circuit.power import LINES
 from rungbook.circuit.power_wires import wire_power
-from rungbook.classroom.kit_plan import costs, plan, what_carries
+from rungbook.classroom.kit_plan import LabPlan, costs, plan, what_carries
 from rungbook.classroom.kit_sheets import lab_sheets, test_sheets
 from rungbook.classroom.lab_circuits import lab_circuits_with_power, on_panel
 from rungbook.classroom.labs import find_lab, find_labs
@@ -244,8 +244,8 @@ class TestPowerSide:
 
     def test_tells_which_way_each_contactor_turns_the_motor(self):
         html = wiring_sheet(*elevator()[:1], power=elevator()[1]).body
-        assert "<td>press S2</td><td>Q1 in: M1 runs forwards</td>" in html
-        assert "<td>press S3</td><td>Q2 in: M1 runs backwards</td>" in html
+        assert "<td>press S2</td><td>Q1 in. M1: L1 L2 L3 on U1 V1 W1: runs forwards.</td>" in html
+        assert "<td>press S3</td><td>Q2 in. M1: L3 L2 L1 on U1 V1 W1: runs backwards.</td>" in html
         assert "208 V, all three alike" in html
 
     def test_of_contactors_that_the_control_circuit_has_not_is_refused(self):
@@ -277,6 +277,16 @@ class TestPlan:
         rows = {row[1]: row[3] for row in what_carries(self.PLANS).rows if row[0] == "lab04"}
         assert rows["stations"] == "yes"
         assert rows["jog"] == "yes"
+
+    def test_tells_what_the_power_side_needs(self):
+        told = {row[1]: row[3] for row in what_carries(plan([find_lab(ROOT, "lab09")])).rows}
+        assert told["hand"].endswith("no motor with 6 leads for M1: free terminals in its place")
+        wiring, power = two_motors()
+        two = LabPlan("lab", (on_panel("two", wiring.ladder, power=power),))
+        (row,) = what_carries([two]).rows
+        assert row[3] == "with more: overload relay for F2, 200 W training motor for M2"
+        assert two.models["200 W training motor"] == 2
+        assert two.models["manual motor starter"] == 1
 
     def test_tells_the_cost_of_a_class_and_what_can_be_shared(self):
         listing = costs(self.PLANS, 3, {"push button": Decimal("12.50")}, "EUR")

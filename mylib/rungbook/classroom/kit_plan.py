@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
-from rungbook.classroom.lab_circuits import OnPanel, lab_circuits, on_panel
+from rungbook.classroom.lab_circuits import OnPanel, lab_circuits_with_power, on_panel
 from rungbook.classroom.labs import Lab
 from rungbook.errors import LadderError
 from rungbook.kit import TRAINING_KIT, Kit
@@ -29,7 +29,7 @@ class LabPlan:
         """Models that a kit needs beside its own for this lab: the most that any one of its circuits needs."""
         found: Counter[str] = Counter()
         for circuit in self.circuits:
-            found |= Counter(model for _, model in circuit.extra)
+            found |= Counter(model for _, model in circuit.extra) + Counter(model for _, model in _lacking(circuit))
         return found
 
     @property
@@ -38,17 +38,38 @@ class LabPlan:
         found: Counter[str] = Counter()
         for circuit in self.circuits:
             if circuit.wiring is not None:
-                used = Counter(piece.model for piece in pieces(circuit.wiring.kit))
-                found |= used
+                found |= Counter(piece.model for piece in pieces(circuit.wiring.kit)) + _main_models(circuit)
         return found
+
+
+def _main_models(circuit: OnPanel) -> Counter[str]:
+    """Models of the parts that the power side of a circuit has beside those of its control circuit."""
+    if circuit.wiring is None or circuit.power is None:
+        return Counter()
+    there = circuit.wiring.kit.devices
+    return Counter(part.model for part in circuit.power.parts if part.tag not in there and part.model)
+
+
+def _lacking(circuit: OnPanel) -> list[tuple[str, str]]:
+    """(designation, model) of the parts of the power side that the box lacks and the catalogue has."""
+    parts = circuit.power.parts if circuit.power is not None else ()
+    return [(part.tag, part.model) for part in parts if part.extra and part.model]
+
+
+def _unknown(circuit: OnPanel) -> list[str]:
+    """What the catalogue does not have for the power side: "no motor with 6 leads for M1"."""
+    parts = circuit.power.parts if circuit.power is not None else ()
+    return [f"no {part.kind} with {len(part.ends)} leads for {part.tag}" for part in parts if not part.model]
 
 
 def plan(labs: Iterable[Lab], box: Kit = TRAINING_KIT) -> tuple[LabPlan, ...]:
     """Return what each lab needs of `box`. Runs the model solutions. Raises LadderError as `lab_circuits`."""
-    return tuple(
-        LabPlan(lab.short, tuple(on_panel(name, ladder, box) for name, ladder in lab_circuits(lab).items()))
-        for lab in labs
-    )
+    found = []
+    for lab in labs:
+        ladders, powers = lab_circuits_with_power(lab)
+        circuits = tuple(on_panel(name, ladder, box, powers.get(name)) for name, ladder in ladders.items())
+        found.append(LabPlan(lab.short, circuits))
+    return tuple(found)
 
 
 def what_carries(plans: Iterable[LabPlan]) -> Listing:
@@ -58,10 +79,10 @@ def what_carries(plans: Iterable[LabPlan]) -> Listing:
         for circuit in one.circuits:
             if circuit.wiring is None:
                 told = f"no: {circuit.problem}"
-            elif circuit.extra:
-                told = "with more: " + ", ".join(f"{model} for {tag}" for tag, model in circuit.extra)
             else:
-                told = "yes"
+                more = [*circuit.extra, *_lacking(circuit)]
+                told = f"with more: {', '.join(f'{model} for {tag}' for tag, model in more)}" if more else "yes"
+                told += "".join(f"; {one}: free terminals in its place" for one in _unknown(circuit))
             rows.append((one.lab, circuit.name, circuit.ladder.title, told))
     return Listing("What the kit carries", ("lab", "circuit", "title", "on the kit"), tuple(rows))
 

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 from rungbook.circuit import Ladder, PowerCircuit, Wiring, wire
 from rungbook.circuit.arrange import arrange
+from rungbook.circuit.power_wires import PowerWiring, wire_power
 from rungbook.classroom.build import instructor_notebook
 from rungbook.classroom.labs import Lab
 from rungbook.errors import LadderError
@@ -67,7 +68,10 @@ def _solved(lab: Lab) -> tuple[list[str], dict[str, object]]:
 
 @dataclass(frozen=True)
 class OnPanel:
-    """One circuit with parts of a box. wiring: None if it cannot be wired, as problem says. extra: as `Arrangement`."""
+    """One circuit with parts of a box. wiring: None if it cannot be wired, as problem says. extra: as `Arrangement`.
+
+    power: the wires of its power side, if it has one.
+    """
 
     name: str
     ladder: Ladder
@@ -75,12 +79,17 @@ class OnPanel:
     taken: dict[str, str]
     extra: tuple[tuple[str, str], ...] = ()
     problem: str = ""
+    power: PowerWiring | None = None
 
 
-def on_panel(name: str, ladder: Ladder, box: Kit = TRAINING_KIT) -> OnPanel:
-    """Put the parts of `box` on the panel for `ladder` and wire it; what the box lacks is listed and taken as there."""
+def on_panel(name: str, ladder: Ladder, box: Kit = TRAINING_KIT, power: PowerCircuit | None = None) -> OnPanel:
+    """Put the parts of `box` on the panel for `ladder` and wire it; what the box lacks is listed and taken as there.
+
+    power: its power circuit, which takes from the box what the panel leaves.
+    """
     try:
         found = arrange(ladder, box)
-        return OnPanel(name, ladder, wire(ladder, found.panel), found.taken, found.extra)
+        main = wire_power(power, found.panel, box) if power is not None else None
+        return OnPanel(name, ladder, wire(ladder, found.panel), found.taken, found.extra, power=main)
     except LadderError as error:
         return OnPanel(name, ladder, None, {}, problem=str(error))

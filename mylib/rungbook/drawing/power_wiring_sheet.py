@@ -178,7 +178,11 @@ def _live(wiring: Wiring, power: PowerWiring) -> str:
     volts = power.circuit.source.volts
     switches = [part.tag for part in power.parts if part.tag[0] == "Q" and part.kind != "contactor"]
     rows = [
-        ("supply on, all off", f"rotation meter on {', '.join(LINES)}: the order {', '.join(LINES)}", ""),
+        (
+            "supply on, all off",
+            f"rotation meter on {', '.join(LINES)}: it turns right, the order is {', '.join(LINES)}",
+            "",
+        ),
         (
             "measure between each two lines",
             f"{volts:g} V, all three alike",
@@ -188,8 +192,10 @@ def _live(wiring: Wiring, power: PowerWiring) -> str:
     if switches:
         rows.append((f"turn {' and '.join(switches)} on, touch nothing", "every motor stands still", ""))
     steps = motor_steps(wiring, power.circuit)
-    rows += [(step.orders, f"{step.seen}: {step.motors}", "") for step in steps]
-    rows.append(("let each motor run", "current in the three lines alike, none above the nameplate", ""))
+    rows += [(step.orders, f"{step.seen}. {step.motors}", "") for step in steps]
+    rows.append(
+        ("let each motor run, if there is one", "current in the three lines alike, none above the nameplate", "")
+    )
     told = (
         "<p>Only with your instructor beside you. Tap first: stop as soon as the shaft has moved, look which way. "
         "“Forwards” is L1, L2, L3 on U1, V1, W1; which way that is at the shaft, your instructor says. If every way is "

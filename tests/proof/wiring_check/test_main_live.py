@@ -18,8 +18,8 @@ def told(wiring, circuit):
 class TestSteps:
     def test_of_a_reversing_starter_have_both_directions_each_from_rest(self, elevator):
         assert told(elevator, reversing()) == [
-            ("press S2", "Q1 in", "M1 runs forwards"),
-            ("press S3", "Q2 in", "M1 runs backwards"),
+            ("press S2", "Q1 in", "M1: L1 L2 L3 on U1 V1 W1: runs forwards."),
+            ("press S3", "Q2 in", "M1: L3 L2 L1 on U1 V1 W1: runs backwards."),
         ]
 
     def test_of_a_timed_start_have_what_comes_after_the_wait(self):
@@ -32,12 +32,16 @@ class TestSteps:
         ladder.rung(NO("K4", "21-24") & NC("Q1"), coil("Q2"))
         kit = Kit("kit", dict(TRAINING_KIT.devices) | {"Q3": fit("contactor", AUXILIARY_BLOCK)})
         assert told(wire(ladder, kit), STAR_DELTA) == [
-            ("press S2", "Q3 in, Q1 in", "M1 runs forwards in star"),
-            ("press S2, wait 7 s", "Q3 in, Q2 in", "M1 runs forwards in delta"),
+            ("press S2", "Q3 in, Q1 in", "M1: L1 L2 L3 on U1 V1 W1, no phase on U2 V2 W2: runs forwards in star."),
+            (
+                "press S2, wait 7 s",
+                "Q3 in, Q2 in",
+                "M1: L1 L2 L3 on U1 V1 W1, L2 L3 L1 on U2 V2 W2: runs forwards in delta.",
+            ),
         ]
 
     def test_leave_out_orders_that_lead_back(self, pump):
-        assert told(pump, direct()) == [("press S2", "Q1 in", "M1 runs forwards")]
+        assert told(pump, direct()) == [("press S2", "Q1 in", "M1: L1 L2 L3 on U1 V1 W1: runs forwards.")]
 
     def test_of_a_contactor_without_a_coil_are_refused(self, pump):
         with pytest.raises(LadderError, match="the contactor Q2 of the power circuit has no coil"):

@@ -10,8 +10,7 @@ from dataclasses import dataclass
 from itertools import combinations, product
 
 from rungbook.behaviour import run
-from rungbook.behaviour.motor_panel import WAYS, WORDS
-from rungbook.behaviour.power import MotorFeed, energise
+from rungbook.behaviour.power import energise
 from rungbook.circuit.power import PowerCircuit
 from rungbook.circuit.wiring import Wiring
 from rungbook.errors import LadderError
@@ -22,7 +21,10 @@ _OFF = ("off", "live, no current")
 
 @dataclass(frozen=True)
 class MotorStep:
-    """One step. orders: from a board at rest. seen: the contactors that are in. motors: what each motor does then."""
+    """One step. orders: from a board at rest. seen: the contactors that are in.
+
+    motors: a sentence for each motor, with the phase at each of its terminals.
+    """
 
     orders: str
     seen: str
@@ -62,7 +64,7 @@ def motor_steps(wiring: Wiring, circuit: PowerCircuit) -> tuple[MotorStep, ...]:
         trail.append((order, here))
         closed = [*switches, *(tag for tag in contactors if positions[tag] == "in")]
         feeds = energise(circuit, closed).motors
-        words = ", ".join(f"{feed.motor} {_word(feed)}" for feed in feeds)
+        words = " ".join(map(str, feeds))
         if words not in told and any(feed.state not in _OFF for feed in feeds):
             told.add(words)
             seen = ", ".join(f"{tag} in" for tag in closed if tag in contactors)
@@ -70,11 +72,6 @@ def motor_steps(wiring: Wiring, circuit: PowerCircuit) -> tuple[MotorStep, ...]:
         if not counts and order.startswith("wait") >= waits:  # timers have run out: what stands as before is as before
             trail = trail[: next(n for n, (_, there) in enumerate(trail, 1) if there == here)]
     return tuple(found)
-
-
-def _word(feed: MotorFeed) -> str:
-    way = next((word for word, sign in WAYS.items() if sign == feed.direction), "")
-    return WORDS[feed.state].format(way=way)
 
 
 def overload_shares(circuit: PowerCircuit) -> dict[str, tuple[str, float]]:
