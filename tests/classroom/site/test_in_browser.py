@@ -1,187 +1,138 @@
-"""The built site in a real browser that finds no address but this machine's.
+"""A student's hour with lab 02 in the built site, from an empty profile: one page, one test after the other."""
 
-Building it takes a minute and packages that are fetched, so it is built only where SITE_TOOLS names the environment
-with the tools (made and filled if it is not there); elsewhere these tests are left out and say so.
-"""
-
-import functools
 import json
-import os
-import threading
-import time
 from collections.abc import Iterator
-from dataclasses import dataclass, field
-from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
+from zipfile import ZipFile
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page
+from playwright.sync_api import Browser, Page
 
-from jupyterlab_browser import NOTEBOOK, READY, comes_true
-from rungbook.classroom.build import instructor_notebook
+from jupyterlab_browser import comes_true
+from rungbook.alone.find import find_graders
 from rungbook.classroom.collecting.notebooks import read_notebook
-from rungbook.classroom.labs import find_lab
-from rungbook.classroom.site import Site, build_site
+from rungbook.classroom.labs import find_labs
+from rungbook.classroom.site import Site
+from site_browser import PATIENCE, ROOT, Visit, fill_in, run_all, run_new, shown, solved, sources, visiting
 
-ROOT = Path(__file__).parents[3]
-TOOLS = os.environ.get("SITE_TOOLS")
-pytestmark = pytest.mark.skipif(
-    not TOOLS, reason="set SITE_TOOLS to an environment with the tools of `rungbook site`, or to a new folder for one"
-)
 LAB = "lab02-holding-circuit/lab02.ipynb"
-PATIENCE = 180  # s; on a machine that is busy with other tests
-
-
-class Quiet(SimpleHTTPRequestHandler):
-    """A static server that writes no log."""
-
-    def log_message(self, format: str, *args: object) -> None:
-        pass
-
-
-@dataclass
-class Visit:
-    """A student's browser, with everything that it asked for. base: the site's address."""
-
-    base: str
-    context: BrowserContext
-    asked: list[str] = field(default_factory=list)
-
-    def open(self, path: str) -> Page:
-        """The notebook `path`, its kernel waiting."""
-        page = self.context.new_page()
-        page.goto(f"{self.base}/lab/index.html?path={path}")
-        page.wait_for_selector(".jp-Notebook .jp-Cell", timeout=PATIENCE * 1000)
-        it = f"{NOTEBOOK}?.context?.path === {json.dumps(path)}"  # and not one that was open before
-        assert comes_true(page, f"{it} && {READY}", PATIENCE), page.locator("body").inner_text()[:500]
-        return page
-
-
-@pytest.fixture(scope="module", name="site")
-def _site(tmp_path_factory: pytest.TempPathFactory) -> Site:
-    made = build_site(tmp_path_factory.mktemp("site") / "cider", ROOT, Path(str(TOOLS)))
-    settings = made.folder / "jupyter-lite.json"
-    told = json.loads(settings.read_text(encoding="utf-8"))
-    told["jupyter-config-data"]["exposeAppInBrowser"] = True  # for the test's own hands
-    settings.write_text(json.dumps(told), encoding="utf-8")
-    return made
+SOLVED = solved("lab02")
+CONTACTOR = '.rungbook-bench [data-device="Q1"] .word'
+WITHOUT_HOLDING = """holding = Ladder("Wash pump", panel)
+holding.rung(NC("S1") & NO("S2") & NC("F1"), coil("Q1"))
+holding.rung(NO("Q1"), lamp("P1", "green"))
+draw(holding)"""
 
 
 @pytest.fixture(scope="module", name="visit")
-def _visit(site: Site, browser: Browser) -> Iterator[Visit]:
-    server = ThreadingHTTPServer(("127.0.0.1", 0), functools.partial(Quiet, directory=site.folder))
-    threading.Thread(target=server.serve_forever, daemon=True).start()
-    context = browser.new_context(viewport={"width": 1200, "height": 900})
-    visit = Visit(f"http://127.0.0.1:{server.server_port}", context)
-    context.on("request", lambda request: visit.asked.append(request.url))
-    yield visit
-    context.close()
-    server.shutdown()
-    server.server_close()
+def _visit(base: str, browser: Browser) -> Iterator[Visit]:
+    with visiting(browser, base) as visit:
+        yield visit
 
 
-def answers() -> dict[str, str]:
-    """grade_id -> source of every answer cell of the lab, solved."""
-    cells = instructor_notebook(find_lab(ROOT, "lab02")).cells
-    meta = [(cell, cell.metadata.get("nbgrader", {})) for cell in cells]
-    return {told["grade_id"]: cell.source for cell, told in meta if told.get("solution") and cell.cell_type == "code"}
+@pytest.fixture(scope="module", name="page")
+def _page(visit: Visit) -> Page:
+    """Lab 02, opened from the front page."""
+    page = visit.context.new_page()
+    page.goto(visit.base)
+    page.get_by_role("link", name="Lab 02").click()
+    return visit.opened(page, LAB)
 
 
-def sources(page: Page) -> dict[str, str]:
-    """grade_id -> source of every cell of the open notebook that has one."""
-    return page.evaluate(
-        f"""Object.fromEntries({NOTEBOOK}.content.widgets
-        .filter(cell => cell.model.sharedModel.getMetadata("nbgrader"))
-        .map(cell => [cell.model.sharedModel.getMetadata("nbgrader").grade_id, cell.model.sharedModel.getSource()]))"""
-    )
-
-
-def run_all(page: Page) -> list[str]:
-    """Run every cell; return what the code cells show, a text an output, whether it is on the screen or not."""
-    page.evaluate("window.jupyterapp.commands.execute('notebook:run-all-cells')")
-    outputs = page.evaluate(
-        f"""{NOTEBOOK}.content.widgets.filter(cell => cell.model.type === "code")
-        .flatMap(cell => cell.model.sharedModel.getOutputs())"""
-    )
-    return [json.dumps(one) for one in outputs]
-
-
-def test_stays_under_60_megabytes(site: Site) -> None:
+def test_stays_under_60_megabytes_and_has_its_bytecode(site: Site) -> None:
     assert site.size < 60e6
+    assert site.compiled
     assert list(site.folder.rglob("*.map")) == []
 
 
-def test_the_first_cell_answers_in_time(visit: Visit, record_property: pytest.FixtureRequest) -> None:
-    began = time.monotonic()
-    page = visit.context.new_page()
-    page.goto(f"{visit.base}/lab/index.html?path=first-lesson.ipynb")
-    cell = page.locator(".jp-CodeCell").first
-    cell.locator(".cm-content").click(timeout=PATIENCE * 1000)
-    page.keyboard.press("Shift+Enter")
-    done = f"{NOTEBOOK}?.content?.widgets?.find(cell => cell.model.type === 'code')?.model.executionCount === 1"
-    assert comes_true(page, done, PATIENCE)
-    record_property("first cell [s]", round(time.monotonic() - began, 1))
-    page.close()
+def test_no_test_of_a_lab_can_be_read_in_a_file_of_the_site(site: Site) -> None:
+    """Nor in the archive of the packages: what stands there of the graders is sealed."""
+    files = {path.name: path.read_bytes() for path in site.folder.rglob("*") if path.is_file()}
+    with ZipFile(site.folder / "static" / "pyodide" / "packages.zip") as archive:
+        files |= {name: archive.read(name) for name in archive.namelist()}
+    assert "rungbook_graders/lab02-holding-circuit.pack" in files
+    tests = [one.test for lab in find_labs(ROOT) for one in find_graders(lab.short, ROOT).exercises if one.test]
+    assert len(tests) > 60
+    lines = [max(test.splitlines(), key=len).strip().encode() for test in tests]
+    everything = b"\0".join(files.values())
+    assert [line for line in lines if line in everything] == []
 
 
-def test_a_lab_is_solved_checked_and_kept_when_the_page_is_loaded_again(visit: Visit) -> None:
-    page = visit.open(LAB)
-    solved = answers()
+def test_a_wrong_answer_is_run_and_told_what_it_does(page: Page) -> None:
     released = sources(page)
-    assert set(solved) <= set(released)
-    assert all("# YOUR WORK HERE" in released[name] for name in solved)
-    page.evaluate(
-        f"""wanted => {NOTEBOOK}.content.widgets.forEach(cell => {{
-            const shared = cell.model.sharedModel, told = shared.getMetadata("nbgrader");
-            if (told && wanted[told.grade_id]) shared.setSource(wanted[told.grade_id]);
-        }})""",
-        solved,
-    )
-    shown = run_all(page)
-    assert [text for text in shown if '"output_type": "error"' in text] == []
-    checks = [text for text in shown if "as expected</caption>" in text]
+    assert set(SOLVED) <= set(released)
+    assert all("# YOUR WORK HERE" in released[name] for name in SOLVED)
+    fill_in(page, {**SOLVED, "lab02-holding": WITHOUT_HOLDING})
+    ran = run_all(page)
+    assert [shown(outputs) for _, outputs in ran if any(one["output_type"] == "error" for one in outputs)] == []
+    (seen,) = (json.dumps(outputs) for source, outputs in ran if "check(holding," in source)
+    assert "Wash pump: not yet as expected</caption>" in seen
+    told = shown(run_new(page, 'check("lab02-holding")'))
+    assert "holding: 14 of 35 points\nFirst to mend: Press S2. Let S2 go. Q1 drops out." in told, told
+
+
+def test_the_right_answer_is_as_expected_and_gets_all_points(page: Page) -> None:
+    fill_in(page, SOLVED)
+    ran = run_all(page)
+    assert [shown(outputs) for _, outputs in ran if any(one["output_type"] == "error" for one in outputs)] == []
+    checks = [json.dumps(outputs) for source, outputs in ran if "\ncheck(" in f"\n{source}" and '"lab02' not in source]
     assert len(checks) == 3
     assert all("everything here is as expected</caption>" in text for text in checks), checks
+    told = shown(run_new(page, 'check("lab02")'))
+    assert "lab02-holding-circuit: 85 of 85 points" in told, told
+
+
+def test_the_bench_runs_under_the_mouse(page: Page) -> None:
+    run_new(page, "from rungbook import bench\nbench(holding)")
+    start = page.locator('.rungbook-bench [data-device="S2"] button')
+    start.wait_for(timeout=PATIENCE * 1000)
+    start.scroll_into_view_if_needed()
+    for tag, word in (("S2", "in"), ("S1", "out")):
+        page.locator(f'.rungbook-bench [data-device="{tag}"] button').first.hover()
+        page.mouse.down()
+        look = (
+            f"""document.querySelector('.rungbook-bench [data-device="Q1"] .word').textContent.startsWith("{word}")"""
+        )
+        assert comes_true(page, look, 30), page.locator('.rungbook-bench [data-device="Q1"] .word').text_content()
+        page.mouse.up()
+        assert comes_true(page, look, 30), "and stays so when the button is let go"
+
+
+def test_the_work_is_there_when_the_page_is_loaded_again(page: Page, visit: Visit) -> None:
     page.evaluate("window.jupyterapp.commands.execute('docmanager:save')")
-    page.close()
+    page.reload()
+    visit.opened(page, LAB)
+    assert {name: text for name, text in sources(page).items() if name in SOLVED} == SOLVED
+    assert page.locator(".jp-Notebook", has_text="everything here is as expected").count() == 1
 
-    again = visit.open(LAB)
-    assert {name: text for name, text in sources(again).items() if name in solved} == solved
-    again.close()
 
-
-def test_the_notebook_taken_out_can_be_handed_in(visit: Visit, tmp_path: Path) -> None:
-    """After the test before: what the browser gives out is the saved notebook, work and nbgrader's metadata unharmed.
+def test_the_notebook_taken_out_can_be_handed_in(page: Page, tmp_path: Path) -> None:
+    """What the browser gives out is the saved notebook, work and nbgrader's metadata unharmed.
 
     The kernel that it names is the browser's; both ways of marking put the source's in its place.
     """
-    page = visit.open(LAB)
     with page.expect_download() as waiting:
         page.evaluate("window.jupyterapp.commands.execute('docmanager:download')")
     waiting.value.save_as(tmp_path / "lab02.ipynb")
-    page.close()
     data = (tmp_path / "lab02.ipynb").read_bytes()
-    found = read_notebook(data, "lab02", answers())
+    found = read_notebook(data, "lab02", SOLVED)
     assert (found.problem, found.remark) == ("", "")
     given, released = (json.loads(text)["cells"] for text in (data, (ROOT / "course" / LAB).read_bytes()))
+    given = given[: len(released)]  # what the tests before have added stands at the end
     graded = [[cell["metadata"].get("nbgrader") for cell in cells] for cells in (given, released)]
     assert graded[0] == graded[1]
     work = {told["grade_id"]: "".join(cell["source"]) for cell, told in zip(given, graded[0], strict=True) if told}
-    assert {name: text for name, text in work.items() if name in answers()} == answers()
+    assert {name: text for name, text in work.items() if name in SOLVED} == SOLVED
 
 
-def test_the_bench_is_there_with_its_buttons(visit: Visit) -> None:
-    page = visit.open("first-lesson.ipynb")
-    code = "from rungbook import bench\nbench(pump)"
-    page.evaluate(
-        f"""code => {{ const cells = {NOTEBOOK}.content.widgets.filter(cell => cell.model.type === "code");
-            cells[cells.length - 1].model.sharedModel.setSource(code); }}""",
-        code,
-    )
-    run_all(page)
-    page.wait_for_selector(".jp-OutputArea-output button", timeout=PATIENCE * 1000)
-    assert not page.locator("text=Error displaying widget").count()
-    page.close()
+def test_completion_and_an_error_work_as_on_the_desk(page: Page) -> None:
+    told = shown(run_new(page, "from rungbook import Ladder\nLadder('x').rung(7)"))
+    assert "Ladder" in told
+    assert "7" in told
+    told = shown(run_new(page, "get_ipython().complete('Ladder.val')[1]"))
+    assert told == "['Ladder.validate']"
+    told = shown(run_new(page, "%pip install numpy"))
+    assert "this edition has its packages with it and installs no others" in told
 
 
 def test_nothing_was_asked_of_another_address(visit: Visit) -> None:
