@@ -53,7 +53,8 @@ def test_no_test_of_a_lab_can_be_read_in_a_file_of_the_site(site: Site) -> None:
     assert "rungbook_graders/lab02-holding-circuit.pack" in files
     tests = [one.test for lab in find_labs(ROOT) for one in find_graders(lab.short, ROOT).exercises if one.test]
     assert len(tests) > 60
-    lines = [max(test.splitlines(), key=len).strip().encode() for test in tests]
+    code = [[line.strip() for line in test.splitlines() if not line.startswith("#")] for test in tests]
+    lines = [max(one, key=len).encode() for one in code]
     everything = b"\0".join(files.values())
     assert [line for line in lines if line in everything] == []
 
