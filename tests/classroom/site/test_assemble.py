@@ -4,7 +4,7 @@ from pathlib import Path
 import pytest
 
 from rungbook import LadderError
-from rungbook.classroom.site.assemble import MARK, _put, _start_with, build_site, settings
+from rungbook.classroom.site.assemble import MARK, _put, _remember_path, _start_with, build_site, settings
 from rungbook.cli import main
 
 ROOT = Path(__file__).parents[3]
@@ -38,6 +38,22 @@ class TestSettings:
         ]
         assert told["contentsStorageDrivers"] == ["asyncStorage", "localStorageWrapper"]
         assert told["workspacesStorageDrivers"] == ["memoryStorageDriver"]
+
+
+class TestRememberPath:
+    def test_a_script_stands_before_all_else_in_the_head(self, tmp_path: Path) -> None:
+        page = tmp_path / "index.html"
+        page.write_text("<html><head>\n<title>x</title></head><body></body></html>")
+        _remember_path(page)
+        text = page.read_text()
+        assert text.startswith("<html><head>\n<script>\n// JupyterLite takes the notebook out of the address")
+        assert text.endswith("</script>\n<title>x</title></head><body></body></html>")
+
+    def test_a_page_without_a_head_is_refused_and_stays(self, tmp_path: Path) -> None:
+        (tmp_path / "index.html").write_text("<html></html>")
+        with pytest.raises(LadderError, match="begins otherwise than this edition knows"):
+            _remember_path(tmp_path / "index.html")
+        assert (tmp_path / "index.html").read_text() == "<html></html>"
 
 
 class TestRefusals:

@@ -93,6 +93,7 @@ def build_site(
         arguments += ["--apps", "lab", "--no-sourcemaps", "--no-unused-shared-packages", "--no-libarchive"]
         using.run("putting the site together", *arguments, cwd=lite)
         _start_with(made / "jupyter-lite.json", "./static/pyodide/start.mjs")
+        _remember_path(made / "lab" / "index.html")
         (made / "index.html").write_text(front_page(course), encoding="utf-8", newline="\n")
         (made / MARK).write_text(_as_json({"rungbook": rungbook.__version__}), encoding="utf-8")
         _put(made, folder, part / "old")
@@ -129,6 +130,15 @@ def _start_with(settings: Path, address: str) -> None:
     told = json.loads(settings.read_text(encoding="utf-8"))
     told["jupyter-config-data"]["litePluginSettings"][_KERNEL]["pyodideUrl"] = address
     settings.write_text(_as_json(told), encoding="utf-8")
+
+
+def _remember_path(page: Path) -> None:
+    """Have JupyterLite's page open its notebook again when it is loaded again. Raises LadderError if it has no head."""
+    text = page.read_text(encoding="utf-8")
+    if text.count("<head>") != 1:
+        raise LadderError("Site", "the page of JupyterLite begins otherwise than this edition knows", page.name)
+    script = f"<head>\n<script>\n{_browser('again.js').decode()}</script>"
+    page.write_text(text.replace("<head>", script), encoding="utf-8", newline="\n")
 
 
 def _browser(name: str) -> bytes:

@@ -11,14 +11,18 @@ class NothingToInstallError(RuntimeError):
     """Raised by `%pip install` in a cell."""
 
 
-async def _install(*names: object, **_: object) -> None:
+async def _install(*_: object, **__: object) -> None:
     raise NothingToInstallError("this edition has its packages with it and installs no others")
+
+
+async def _code_for_pip(_: object) -> str:
+    return "import piplite; await piplite.install()"
 
 
 def _no_installer() -> None:
     piplite, inner, cli = (types.ModuleType(name) for name in ("piplite", "piplite.piplite", "piplite.cli"))
-    piplite.piplite, piplite.cli, piplite.install = inner, cli, _install  # type: ignore[attr-defined]
-    cli.get_transformed_code = _install  # type: ignore[attr-defined]
+    piplite.__dict__.update(piplite=inner, cli=cli, install=_install)
+    cli.__dict__.update(get_transformed_code=_code_for_pip)
     sys.modules |= {"piplite": piplite, "piplite.piplite": inner, "piplite.cli": cli}
 
 
