@@ -69,7 +69,7 @@ def test_a_wrong_answer_is_run_and_told_what_it_does(page: Page) -> None:
     (seen,) = (json.dumps(outputs) for source, outputs in ran if "check(holding," in source)
     assert "Wash pump: not yet as expected</caption>" in seen
     told = shown(run_new(page, 'check("lab02-holding")'))
-    assert "holding: 14 of 35 points\nFirst to mend: Press S2. Let S2 go. Q1 drops out." in told, told
+    assert "holding: 22 of 35 points\nFirst to mend: Press S2. Let S2 go. Q1 drops out." in told, told
 
 
 def test_the_right_answer_is_as_expected_and_gets_all_points(page: Page) -> None:
