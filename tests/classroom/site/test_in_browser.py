@@ -127,9 +127,9 @@ def test_the_notebook_taken_out_can_be_handed_in(page: Page, tmp_path: Path) -> 
 
 
 def test_completion_and_an_error_work_as_on_the_desk(page: Page) -> None:
-    told = shown(run_new(page, "from rungbook import Ladder\nLadder('x').rung(7)"))
-    assert "Ladder" in told
-    assert "7" in told
+    (problem,) = run_new(page, "from rungbook import Ladder\nLadder('x').rung(7)")
+    assert problem["evalue"].startswith("Rung 1: argument 1 is neither contact nor load. Given: 7.")
+    assert "is neither contact nor load" in problem["traceback"][-2], "our own lines are shown with it"
     told = shown(run_new(page, "get_ipython().complete('Ladder.val')[1]"))
     assert told == "['.validate']"
     told = shown(run_new(page, "%pip install numpy"))
