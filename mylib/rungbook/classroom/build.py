@@ -22,6 +22,7 @@ from typing import Any
 import nbformat
 from nbformat.notebooknode import NotebookNode
 
+from rungbook.classroom.aims import load_aims
 from rungbook.classroom.bench_sheet import bench_sheet
 from rungbook.classroom.glossary import built_at, glossary
 from rungbook.classroom.labs import Lab, find_labs
@@ -40,7 +41,8 @@ def instructor_notebook(lab: Lab, variant: Variant | None = None) -> NotebookNod
 
     variant: a renaming of words; its name is kept in the notebook's metadata. Left out, the source as it stands.
 
-    Raises LadderError if a cell's metadata is incomplete, a grade_id stands twice, or the points do not add up to 100.
+    Raises LadderError if a cell's metadata is incomplete, a grade_id stands twice, the points do not add up to 100, or
+    the lab's aims are stated wrongly (`load_aims`).
     """
     import jupytext
 
@@ -62,6 +64,7 @@ def instructor_notebook(lab: Lab, variant: Variant | None = None) -> NotebookNod
             points += meta.get("points", 0)
     if points != 100:
         raise LadderError(f"{lab.name}", "the points of a lab add up to 100", points)
+    load_aims(lab, [cell["id"] for cell in notebook.cells if cell.metadata.get("nbgrader", {}).get("grade")])
     return notebook
 
 

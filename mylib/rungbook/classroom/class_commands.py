@@ -97,9 +97,16 @@ def add_class_commands(commands: Any) -> None:
     in_class(feedback)
     feedback.set_defaults(run=_feedback)
 
-    report = parts.add_parser("report", help="write a page about a lab, or the term: mistakes, difficulty, copied work")
+    report = parts.add_parser("report", help="write a page about a lab, or the term: aims, mistakes, difficulty")
     report.add_argument("lab", nargs="?", metavar="LAB", help="such as lab02")
     report.add_argument("--all", action="store_true", help="a page of each lab with marks, and one of the term")
+    report.add_argument(
+        "--threshold",
+        type=float,
+        default=60,
+        metavar="PERCENT",
+        help="of an aim's points, from which on a student has reached it (default: 60)",
+    )
     in_class(report)
     report.set_defaults(run=_report)
 
@@ -237,10 +244,10 @@ def _report(options: argparse.Namespace) -> int:
     if (options.lab is None) != options.all:
         raise LadderError("report", "is about a lab or, with --all, about all", options.lab or "")
     if options.lab:
-        print(f"written: {report_lab(place, place.lab(options.lab))}")
+        print(*(f"written: {path}" for path in report_lab(place, place.lab(options.lab), options.threshold)), sep="\n")
         return 0
-    print(f"written: {report_term(place)}")
+    print(*(f"written: {path}" for path in report_term(place, options.threshold)), sep="\n")
     for lab in place.labs():
         if any((place.root / "autograded").glob(f"*/{lab.name}/{lab.short}.ipynb")):
-            print(f"written: {report_lab(place, lab)}")
+            print(*(f"written: {path}" for path in report_lab(place, lab, options.threshold)), sep="\n")
     return 0

@@ -44,6 +44,11 @@ class Lab:
         return self.root / "solutions" / self.name / "samples.toml"
 
     @property
+    def aims(self) -> Path:
+        """Which exercises show which of the aims at the head of the lab."""
+        return self.root / "solutions" / self.name / "aims.toml"
+
+    @property
     def variants(self) -> Path:
         """Which words change from student to student; a lab may have none."""
         return self.root / "solutions" / self.name / "variants.toml"

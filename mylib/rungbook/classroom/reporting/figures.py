@@ -27,6 +27,24 @@ def shares(names: Sequence[str], values: Sequence[float]) -> str:
     return _svg(draw, 0.32 * len(names) + 0.7, f"Share of the points earned by exercise: {words}")
 
 
+def aims(names: Sequence[str], values: Sequence[float], counts: Sequence[int]) -> str:
+    """Bars: percent of the students who reached it, an aim a bar, with the number of students it is of."""
+    told = zip(names, values, counts, strict=True)
+    words = "; ".join(f"{name} {value:.0f} % of {count}" for name, value, count in told)
+
+    def draw(axes: Any) -> None:
+        places = range(len(names))
+        axes.barh(places, values, color=_PALE, edgecolor=_INK, linewidth=0.8)
+        for at, value, count in zip(places, values, counts, strict=True):
+            axes.text(101, at, f"{value:.0f} % of {count}", va="center", fontsize=8, clip_on=False)
+        axes.set_yticks(list(places), names, fontsize=8)
+        axes.set_ylim(len(names) - 0.4, -0.6)
+        axes.set_xlim(0, 100)
+        axes.set_xlabel("students who reached the aim [%], of how many", fontsize=8)
+
+    return _svg(draw, 0.24 * len(names) + 0.8, f"Share of the students who reached each aim: {words}")
+
+
 def scores(values: Sequence[float], most: float) -> str:
     """Columns: how many students earned how many points, ten classes from 0 to `most`."""
     counts = [0] * 10

@@ -1,4 +1,7 @@
-"""`rungbook class report`: a page about a lab, or about the term, from the gradebook and the marked notebooks."""
+"""`rungbook class report`: a page about a lab, or about the term, from the gradebook and the marked notebooks.
+
+The outcome of each aim stands on both pages, and as a CSV file beside them: reports/LAB-aims.csv, reports/aims.csv.
+"""
 
 from __future__ import annotations
 
@@ -9,27 +12,35 @@ from collections.abc import Sequence
 from pathlib import Path
 from statistics import fmean
 
+from rungbook.classroom.aims import load_aims
 from rungbook.classroom.class_folder import ClassFolder, write_bytes
 from rungbook.classroom.labs import Lab
 from rungbook.classroom.marks import LabMarks, by_student, most, read_marks
 from rungbook.classroom.reporting import figures
 from rungbook.classroom.reporting.alike import find_alike, foreign_words
 from rungbook.classroom.reporting.numbers import LEAST, Judged, judge
+from rungbook.classroom.reporting.outcomes import HEAD, THRESHOLD, Outcome, outcomes
 from rungbook.classroom.reporting.page import bullets, heading, note, page, table
 from rungbook.classroom.reporting.papers import Paper, bare, read_paper
 from rungbook.errors import LadderError
+from rungbook.tables import csv_text
 
 _HARD, _WEAK = 0.4, 0.1  # below: a share that asks for a look at the exercise; a correlation that does
 _SOLUTION = re.compile(r"^### (?:BEGIN|END) SOLUTION\n?", re.MULTILINE)
 
 
-def report_lab(place: ClassFolder, lab: Lab) -> Path:
-    """Write reports/LAB.html and return its path. Raises LadderError if nothing is marked yet."""
+def report_lab(place: ClassFolder, lab: Lab, threshold: float = THRESHOLD) -> list[Path]:
+    """Write reports/LAB.html and reports/LAB-aims.csv, return their paths. threshold: percent of the points of an aim
+    from which on it is reached.
+
+    Raises LadderError if nothing is marked yet, the threshold is no percentage, or the lab's aims are stated wrongly.
+    """
     marks = read_marks(place, [lab])
     exercises = most(place, lab)
     marked = [one for one in marks if one.score is not None]
     if not marked:
         raise LadderError(lab.name, "nothing is marked yet; first collect and mark")
+    reached = outcomes(lab, load_aims(lab, exercises), marks, threshold)
     variants = place.variants(lab)
     found = (read_paper(place, lab, one.student.id, variants.get(one.student.id)) for one in marked)
     papers = {paper.student: paper for paper in found if paper is not None}
@@ -41,6 +52,8 @@ def report_lab(place: ClassFolder, lab: Lab) -> Path:
         note(", ".join(f"{count} {word}" for word, count in status.items())),
         note(f"Mean {fmean(scores):.1f} of {full:g} points."),
         figures.scores(scores, full),
+        heading("Aims of the lab"),
+        *_aims(reached, threshold),
         heading("Exercises"),
         figures.shares([one.name for one in judged], [one.share for one in judged]),
         _exercises(judged),
@@ -51,18 +64,22 @@ def report_lab(place: ClassFolder, lab: Lab) -> Path:
         _class(marks, list(exercises)),
         heading("Work that looks alike"),
         *_alike(place, lab, list(papers.values())),
-        heading("Aims of the lab"),
-        *_aims(place, lab),
         *_log(place, lab),
     ]
-    return _written(place, lab.name, page(f"{_title(place, lab)}: report", parts))
+    pages = _written(place, f"{lab.name}.html", page(f"{_title(place, lab)}: report", parts))
+    return [pages, _written(place, f"{lab.name}-aims.csv", _aims_csv(reached, threshold))]
 
 
-def report_term(place: ClassFolder) -> Path:
-    """Write reports/term.html: every lab and every student over the term. Raises LadderError if nothing is marked."""
+def report_term(place: ClassFolder, threshold: float = THRESHOLD) -> list[Path]:
+    """Write reports/term.html, every lab, aim and student over the term, and reports/aims.csv; return their paths.
+
+    Raises LadderError as `report_lab`.
+    """
     labs = place.labs()
     marks = read_marks(place, labs)
-    full = {lab.short: sum(most(place, lab).values()) for lab in labs}
+    exercises = {lab.short: most(place, lab) for lab in labs}
+    full = {name: sum(of.values()) for name, of in exercises.items()}
+    reached = [one for lab in labs for one in outcomes(lab, load_aims(lab, exercises[lab.short]), marks, threshold)]
     people = by_student(marks)
     percent = {
         student: [None if (s := of[lab.short].score) is None else 100 * s / full[lab.short] for lab in labs]
@@ -92,6 +109,8 @@ def report_term(place: ClassFolder) -> Path:
             ["lab", "title", "marked", "mean [%]"],
             [[lab.short, _title(place, lab), n, m] for lab, n, m in zip(labs, count, means, strict=True)],
         ),
+        heading("Aims"),
+        *_aims(reached, threshold, term=True),
         heading("Students"),
         table(
             "Points; the sum counts what is missing as 0.",
@@ -99,11 +118,12 @@ def report_term(place: ClassFolder) -> Path:
             rows,
         ),
     ]
-    return _written(place, "term", page("The term: report", parts))
+    pages = _written(place, "term.html", page("The term: report", parts))
+    return [pages, _written(place, "aims.csv", _aims_csv(reached, threshold))]
 
 
 def _written(place: ClassFolder, name: str, text: str) -> Path:
-    path = place.root / "reports" / f"{name}.html"
+    path = place.root / "reports" / name
     write_bytes(path, text.encode())
     return path
 
@@ -184,15 +204,32 @@ def _alike(place: ClassFolder, lab: Lab, papers: Sequence[Paper]) -> list[str]:
     return [note(how), bullets([f"{', '.join(one.students)}: {'; '.join(one.signs)}" for one in found])]
 
 
-def _aims(place: ClassFolder, lab: Lab) -> list[str]:
-    if not lab.source.is_file():
+def _aims(reached: Sequence[Outcome], threshold: float, term: bool = False) -> list[str]:
+    """The outcome of each aim as a figure and a table; over the term each aim is named with its lab."""
+    if not reached:
         return [note("The source of the lab is not in this class folder.")]
-    head = lab.source.read_text(encoding="utf-8").partition("\n```")[0]
-    aims = re.findall(r"^\d+\. (.+)$", head, re.MULTILINE)
-    return [
-        bullets([re.sub(r"[*_`]", "", one).rstrip(",.") for one in aims]),
-        note("The sources do not say which exercise tests which aim, so the outcome is told by exercise, above."),
+    shown = [one for one in reached if one.share is not None]
+    parts = [
+        note(
+            f"An aim is reached by who earned at least {threshold:g} % of the points of the exercises that show it, "
+            "taken together, before any penalty for lateness. The share is of those who are marked in all of them; who "
+            "waits for a reader, or has no marks yet, is told apart and is in no share."
+        )
     ]
+    if shown:
+        names = [f"{one.lab.short} · {one.aim.number}" if term else f"aim {one.aim.number}" for one in shown]
+        parts.append(figures.aims(names, [one.share or 0.0 for one in shown], [one.students for one in shown]))
+    head = ["lab", "aim", "", "shown by", "students", "reached", "share [%]", "wait", "without marks"]
+    rows = []
+    for one in reached:
+        lab, number, text, names_, _, _, *numbers, remark = one.row(threshold)
+        by = ", ".join(str(name).removeprefix(f"{lab}-").removesuffix("-marks") for name in one.aim.shown)
+        rows.append([lab, number, text, by if names_ else f"not marked: {remark}", *numbers][0 if term else 1 :])
+    return [*parts, table("The outcome of each aim.", head if term else head[1:], rows)]
+
+
+def _aims_csv(reached: Sequence[Outcome], threshold: float) -> str:
+    return csv_text(HEAD, [one.row(threshold) for one in reached])
 
 
 def _log(place: ClassFolder, lab: Lab) -> list[str]:
