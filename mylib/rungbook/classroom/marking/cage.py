@@ -20,7 +20,7 @@ import time
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import IO, Any
 
 import rungbook
 from rungbook.classroom.marking import frames, walls
@@ -30,6 +30,7 @@ from rungbook.grading.handed import MAX_WORD, Handed
 _SYSTEM = ("/usr", "/bin", "/sbin", "/lib", "/lib32", "/lib64")
 _SETTINGS = ("/etc/ld.so.cache", "/etc/ld.so.conf", "/etc/fonts", "/etc/alternatives", "/etc/localtime")
 _WARM_UP = 120  # seconds until the warm process must be ready
+_BRANCHES = 4  # openings that are kept ready
 PROTECTIONS = (
     "no network",
     "the class folder, the solutions, the gradebook and other students' work cannot be read",
@@ -65,6 +66,14 @@ class Ran:
     outputs: dict[int, tuple[list[Any], int | None]] = field(default_factory=dict)
     why: str = ""
     failed: bool = False
+
+
+@dataclass(frozen=True)
+class _Branch:
+    """A process in which a lab's first cells have been run. control: where jobs go. outputs: as in `Ran`."""
+
+    control: socket.socket
+    outputs: dict[int, tuple[list[Any], int | None]]
 
 
 def missing_walls(hidden: Iterable[Path] = ()) -> str:
@@ -175,10 +184,15 @@ class Cage:
         self._hidden, self._kind = tuple(hidden), kind
         self._process: subprocess.Popen[bytes] | None = None
         self._control: socket.socket | None = None
+        self._said: IO[bytes] | None = None
+        self._owner = 0
+        self._ready = False
+        self._branches: dict[tuple[str, ...], _Branch | None] = {}
+        self._seen: set[tuple[str, ...]] = set()
 
-    def start(self) -> None:
-        """Start the warm process and wait until it is ready. Raises LadderError, saying why, if it does not come up."""
-        if self._process is not None and self._process.poll() is None:
+    def begin(self) -> None:
+        """Start the warm process and do not wait for it. Processes forked after this use it beside this one."""
+        if self._process is not None and (self._owner != os.getpid() or self._process.poll() is None):
             return
         self.close()
         ours, theirs = socket.socketpair()
@@ -188,46 +202,74 @@ class Cage:
         else:
             command = [sys.executable, "-m", "rungbook.classroom.marking.warm", self._kind]
             environment = {**_environment(), "MPLCONFIGDIR": tempfile.gettempdir()}
-        with tempfile.TemporaryFile() as said:
-            self._process = subprocess.Popen(
-                command,
-                stdin=theirs.fileno(),
-                stdout=said,
-                stderr=said,
-                env=environment,
-                cwd="/",
-                start_new_session=True,
-            )
-            theirs.close()
-            self._control = ours
-            ours.settimeout(_WARM_UP)
-            try:
-                line = ours.makefile("rb").readline(2000)
-                told = frames.unpacked(line)
-            except (OSError, frames.BrokenFrame):
-                told = {}
-            if told.get("ready") is not True:
-                said.seek(0)
-                lines = said.read().decode(errors="replace").strip().splitlines()
-                why = told.get("why") or (lines[-1] if lines else "it ended without a word")
-                self.close()
-                raise LadderError("Isolation", f"the process that runs notebooks does not start: {str(why)[:300]}")
+        self._said = tempfile.TemporaryFile()
+        self._process = subprocess.Popen(
+            command,
+            stdin=theirs.fileno(),
+            stdout=self._said,
+            stderr=self._said,
+            env=environment,
+            cwd="/",
+            start_new_session=True,
+        )
+        theirs.close()
+        self._control, self._owner, self._ready = ours, os.getpid(), False
+
+    def start(self) -> None:
+        """Start the warm process and wait until it is ready. Raises LadderError, saying why, if it does not come up."""
+        self.begin()
+        if self._ready:
+            return
+        assert self._control is not None and self._said is not None
+        self._control.settimeout(_WARM_UP)
+        try:
+            line = self._control.recv(2000, socket.MSG_PEEK)  # it stays there, for others that use it too
+            told = frames.unpacked(line)
+        except (OSError, frames.BrokenFrame):
+            told = {}
+        if told.get("ready") is not True:
+            self._said.seek(0)
+            lines = self._said.read().decode(errors="replace").strip().splitlines()
+            why = told.get("why") or (lines[-1] if lines else "it ended without a word")
+            self.close()
+            raise LadderError("Isolation", f"the process that runs notebooks does not start: {str(why)[:300]}")
+        self._ready = True
 
     def close(self) -> None:
-        """End the warm process and all that was forked from it."""
+        """End the warm process and all that was forked from it; if another process started it, leave it to that one."""
+        for one in self._branches.values():
+            if one is not None:
+                one.control.close()
+        self._branches, self._seen = {}, set()
         if self._control is not None:
             self._control.close()
-        if self._process is not None:
+        if self._process is not None and self._owner == os.getpid():
             try:
                 self._process.wait(2)
             except subprocess.TimeoutExpired:
                 self._process.kill()
                 self._process.wait()
-        self._process = self._control = None
+        if self._said is not None:
+            self._said.close()
+        self._process = self._control = self._said = None
+        self._ready = False
 
-    def run(self, steps: list[dict[str, Any]], files: Mapping[str, bytes], limits: Limits) -> Ran:
-        """Run the steps of one notebook, with `files` in its folder. Raises LadderError if the cage does not start."""
+    def run(
+        self, steps: list[dict[str, Any]], files: Mapping[str, bytes], limits: Limits, opening: int = 0
+    ) -> Ran:
+        """Run the steps of one notebook, with `files` in its folder.
+
+        opening: how many steps at its head are the lab's own, letter by letter. In a cage, from the second notebook on
+        that has the same, they are not run again, but the notebook is forked from where they lead (`branch.py`).
+
+        Raises LadderError if the cage does not start.
+        """
         self.start()
+        control, known = self._control, Ran()
+        if opening and not files and self._kind == "cage":
+            branch = self._branch(steps[:opening], limits)
+            if branch is not None:
+                control, known.outputs, steps = branch.control, dict(branch.outputs), steps[opening:]
         job: dict[str, Any] = {"steps": steps, "limits": asdict(limits)}
         job["files"] = {name: base64.b64encode(data).decode() for name, data in files.items()}
         with contextlib.ExitStack() as stack:
@@ -235,21 +277,53 @@ class Cage:
                 job["place"] = stack.enter_context(tempfile.TemporaryDirectory(prefix="rungbook-marking-"))
             ours, theirs = socket.socketpair()
             stack.callback(ours.close)
-            assert self._control is not None
+            assert control is not None
             try:
                 with theirs:
-                    socket.send_fds(self._control, [b"j"], [theirs.fileno()])
+                    socket.send_fds(control, [frames.JOB], [theirs.fileno()])
                 ours.settimeout(30)
                 ours.sendall(frames.packed(frames.JOB, job))
             except OSError as problem:
                 self.close()
                 return Ran(why=f"the process that runs notebooks ended ({problem})", failed=True)
-            return self._collect(
-                ours, limits, {(step["cell"], name) for step in steps for name in step.get("names", ())}
-            )
+            asked = {(step["cell"], name) for step in steps for name in step.get("names", ())}
+            return self._collect(ours, limits, asked, known)
 
-    def _collect(self, channel: socket.socket, limits: Limits, asked: set[tuple[str, str]]) -> Ran:
-        ran = Ran()
+    def _branch(self, steps: list[dict[str, Any]], limits: Limits) -> _Branch | None:
+        """The branch in which these steps are done; None at their first sight, or if they cannot be done beforehand."""
+        code = tuple(str(step["code"]) for step in steps)
+        if code not in self._branches and code not in self._seen:
+            self._seen.add(code)
+            return None
+        found = self._branches.pop(code) if code in self._branches else self._grow(steps, limits)
+        self._branches[code] = found
+        if len(self._branches) > _BRANCHES:
+            longest_unused = self._branches.pop(next(iter(self._branches)))
+            if longest_unused is not None:
+                longest_unused.control.close()
+        return found
+
+    def _grow(self, steps: list[dict[str, Any]], limits: Limits) -> _Branch | None:
+        ours, theirs = socket.socketpair()
+        assert self._control is not None
+        with contextlib.suppress(OSError, frames.BrokenFrame), theirs:
+            socket.send_fds(self._control, [frames.OPENING], [theirs.fileno()])
+            theirs.close()
+            ours.settimeout(limits.cell + 10)
+            ours.sendall(frames.packed(frames.JOB, {"steps": steps, "limits": asdict(limits)}))
+            ran, reader = Ran(), frames.Frames()
+            while data := ours.recv(1 << 20):
+                for kind, body in reader.add(data):
+                    told = frames.unpacked(body)
+                    if kind == frames.OUTPUTS:
+                        _take_outputs(ran, told)
+                    elif told["finished"] and len(ran.outputs) == len(steps):
+                        return _Branch(ours, ran.outputs)
+        ours.close()
+        return None
+
+    def _collect(self, channel: socket.socket, limits: Limits, asked: set[tuple[str, str]], ran: Ran) -> Ran:
+        first = len(ran.outputs)
         reader = frames.Frames()
         heard: set[tuple[str, str]] = set()  # answers of which something was said, if only that there is none
         end = time.monotonic() + limits.wall + 20
@@ -281,7 +355,7 @@ class Cage:
                     heard.add((str(told.get("cell")), str(told.get("name"))))
                     _take_answer(ran, told, asked)
                 elif kind == frames.OUTPUTS:
-                    _take_outputs(ran, told)
+                    _take_outputs(ran, told, first)
 
 
 def _take_answer(ran: Ran, told: Mapping[str, Any], asked: set[tuple[str, str]]) -> None:
@@ -295,10 +369,11 @@ def _take_answer(ran: Ran, told: Mapping[str, Any], asked: set[tuple[str, str]])
     ran.answers[key] = Handed(kind[:MAX_WORD], text, problem[:MAX_WORD])
 
 
-def _take_outputs(ran: Ran, told: Mapping[str, Any]) -> None:
+def _take_outputs(ran: Ran, told: Mapping[str, Any], first: int = 0) -> None:
+    """Keep a cell's outputs, the first that come for it; `first` is the place of the job's first step."""
     step, outputs, count = told.get("step"), told.get("outputs"), told.get("count")
-    if isinstance(step, int) and step not in ran.outputs and isinstance(outputs, list):
-        ran.outputs[step] = (outputs, count if isinstance(count, int) and 0 <= count < 100_000 else None)
+    if isinstance(step, int) and step >= 0 and first + step not in ran.outputs and isinstance(outputs, list):
+        ran.outputs[first + step] = (outputs, count if isinstance(count, int) and 0 <= count < 100_000 else None)
 
 
 def end_quietly() -> None:

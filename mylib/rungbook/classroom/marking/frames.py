@@ -20,6 +20,7 @@ ANSWER = b"a"  # an answer: {"cell": grade_id, "name": …, "kind": …, "text":
 OUTPUTS = b"o"  # a code cell is done: {"cell": n, "outputs": […], "count": n}
 FINISHED = b"f"  # the last step is done
 JOB = b"j"  # to the keeper: what is to be run
+OPENING = b"p"  # to the warm process: cells of the lab's own, after which notebooks begin
 END = b"e"  # from the keeper alone: {"finished": bool, "why": …}
 
 

@@ -23,6 +23,7 @@ _GRACE = 5.0  # seconds from an interrupt to the end
 _LOOK = 0.2  # seconds between two looks at the memory, at least; a look takes at most a tenth of the time
 _BROKEN = 70  # exit status of a notebook's process in which something failed outside the student's cells
 _CHANNEL = "a cell wrote into the channel by which answers are handed over, or changed what writes there"
+WORK = Path("/tmp/work")  # a notebook's folder in the cage
 _NICE = 10  # the keeper must get its turn beside as many busy processes as a notebook may have
 
 
@@ -39,7 +40,7 @@ def keep(channel: int, session: Runs, walled: bool, kept: Sequence[str] = ()) ->
     A job holds steps, files (name -> base64) and limits. Without walls (`walled` false) the limits alone are set.
     kept: folders under /tmp that the notebook needs.
     """
-    job = _read_job(channel)
+    job = read_job(channel)
     if job is None:
         return
     limits = job["limits"]
@@ -67,7 +68,8 @@ def keep(channel: int, session: Runs, walled: bool, kept: Sequence[str] = ()) ->
     frames.send(channel, frames.packed(frames.END, {"finished": finished, "why": why}))
 
 
-def _read_job(channel: int) -> dict[str, Any] | None:
+def read_job(channel: int) -> dict[str, Any] | None:
+    """Return the job that comes through `channel`; None if it is closed."""
     reader = frames.Frames(longest=200_000_000)
     while data := os.read(channel, 1 << 20):
         for _, body in reader.add(data):
@@ -86,7 +88,7 @@ def _run_notebook(write: int, job: dict[str, Any], session: Runs, walled: bool, 
     if walled:
         walls.die_with_parent()
         walls.hide(limits["scratch"], kept)
-        place = Path("/tmp/work")
+        place = WORK
         place.mkdir()
     else:
         place = Path(job["place"])
@@ -189,15 +191,27 @@ class _Watch:
         return False, f"a cell ended the notebook's process (exit status {code})"
 
     def _memory(self) -> int:
-        """Bytes of memory that the notebook's processes take together. In a cage all others but three are the
-        notebook's; without one nobody can tell, and the answer is 0."""
+        """Bytes of memory that the notebook's processes take together. In a cage they all come below the notebook's
+        first one, which takes in those whose parents have ended; without one nobody can tell, and the answer is 0."""
         if not self.walled:
             return 0
-        ours = {1, os.getpid(), os.getppid()}
-        others = [entry for entry in Path("/proc").iterdir() if entry.name.isdigit() and int(entry.name) not in ours]
+        others = _below(self.notebook)
         quick = sum(_resident(entry) for entry in others)
         # pages that forked processes share are counted in each of them; the kernel's slower answer divides them
         return sum(_share(entry) for entry in others) if quick > self.limits["memory"] else quick
+
+
+def _below(top: int) -> list[Path]:
+    """A process and all that come from it."""
+    children: dict[int, list[int]] = {}
+    for name in filter(str.isdigit, os.listdir("/proc")):
+        with contextlib.suppress(OSError, ValueError, IndexError):
+            text = Path("/proc", name, "stat").read_text(encoding="utf-8", errors="replace")
+            children.setdefault(int(text.rpartition(")")[2].split()[1]), []).append(int(name))
+    found = [top]
+    for one in found:
+        found += children.get(one, ())
+    return [Path("/proc", str(one)) for one in found]
 
 
 def _resident(process: Path) -> int:

@@ -58,6 +58,17 @@ class Paper:
     cells: tuple[PaperCell, ...]
     kernel: dict[str, Any]
 
+    def opening(self) -> list[str]:
+        """The code that stands before the first answer: the same in every notebook, unless a student has changed it."""
+        code: list[str] = []
+        for cell in self.cells:
+            if cell.kind == "code":
+                if cell.test or (cell.meta and cell.meta["solution"]):
+                    break
+                if cell.source.strip():
+                    code.append(cell.source)
+        return code
+
 
 def make_paper(lab: str, name: str, notebook: NotebookNode) -> Paper:
     """Make the paper from the instructor's notebook, with solutions and hidden tests in it.

@@ -95,18 +95,27 @@ class Session:
 
     def run(self, steps: list[Mapping[str, Any]], channel: int) -> None:
         """Take the steps one by one: run a cell's code, or hand over answers as they stand now."""
-        builtins.input = _no_input  # as in a kernel without a front end
-        sys.stdout, sys.stderr = _Stream(self, "stdout"), _Stream(self, "stderr")
-        signal.signal(signal.SIGINT, self._interrupt)
+        self._take_over()
         for number, step in enumerate(steps):
             frames.send(channel, frames.packed(frames.BEGAN, {"step": number}))
             if "names" in step:
                 self._hand_over(step, channel)
             else:
-                self._run_cell(number, step["code"], channel)
+                frames.send(channel, self._run_cell(number, step["code"]))
         frames.send(channel, frames.packed(frames.FINISHED))
 
-    def _run_cell(self, number: int, code: str, channel: int) -> None:
+    def open(self, steps: list[Mapping[str, Any]]) -> list[bytes]:
+        """Run the code that notebooks have in common before any of them is there; return its outputs as frames."""
+        self._take_over()
+        return [self._run_cell(number, step["code"]) for number, step in enumerate(steps)]
+
+    def _take_over(self) -> None:
+        builtins.input = _no_input  # as in a kernel without a front end
+        sys.stdout, sys.stderr = _Stream(self, "stdout"), _Stream(self, "stderr")
+        signal.signal(signal.SIGINT, self._interrupt)
+
+    def _run_cell(self, number: int, code: str) -> bytes:
+        """Run a cell; return its outputs as a frame."""
         self.outputs, self._room = [], MAX_TEXT
         self._running = True
         own = os.getpid()
@@ -128,7 +137,7 @@ class Session:
         if not frame or len(frame) > frames.MAX_FRAME:
             note = {"output_type": "stream", "name": "stdout", "text": CUT}
             frame = frames.packed(frames.OUTPUTS, data | {"outputs": [note]})
-        frames.send(channel, frame)
+        return frame
 
     def _hand_over(self, step: Mapping[str, Any], channel: int) -> None:
         for name in step["names"]:

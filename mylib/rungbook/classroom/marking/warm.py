@@ -15,7 +15,9 @@ import sys
 from collections.abc import Sequence
 from typing import Any
 
-from rungbook.classroom.marking import walls
+from rungbook.classroom.marking import frames, walls
+from rungbook.classroom.marking.branch import branch
+from rungbook.classroom.marking.keeper import WORK, keep
 
 ORDINARY_USER = 65534
 
@@ -29,8 +31,7 @@ def main(kind: str, kept: Sequence[str] = ()) -> None:
     try:
         if walled:
             _give_up_root()
-        from rungbook.classroom.marking.keeper import keep
-
+            WORK.mkdir()
         session = _session(kind)
     except Exception as problem:
         control.sendall(json.dumps({"ready": False, "why": f"{type(problem).__name__}: {problem}"}).encode() + b"\n")
@@ -38,8 +39,13 @@ def main(kind: str, kept: Sequence[str] = ()) -> None:
     gc.collect()
     gc.freeze()
     control.sendall(json.dumps({"ready": True}).encode() + b"\n")
+    serve(control, session, walled, kept)
+
+
+def serve(control: socket.socket, session: Any, walled: bool, kept: Sequence[str]) -> None:
+    """Fork for each message until the socket is closed: a keeper for a job, a branch of this process for an opening."""
     while True:
-        _, descriptors, _, _ = socket.recv_fds(control, 1, 1)
+        kind, descriptors, _, _ = socket.recv_fds(control, 1, 1)
         _bury()
         if not descriptors:
             return
@@ -48,7 +54,11 @@ def main(kind: str, kept: Sequence[str] = ()) -> None:
             status = 1
             try:
                 control.close()
-                keep(channel, session, walled, kept)
+                if kind == frames.OPENING and walled:
+                    if branch(channel, session, kept):
+                        serve(socket.socket(fileno=channel), session, walled, kept)
+                else:
+                    keep(channel, session, walled, kept)
                 status = 0
             finally:
                 os._exit(status)
