@@ -27,7 +27,7 @@ from rungbook.classroom.marking.cage import PROTECTIONS, Limits, end_quietly, mi
 from rungbook.classroom.marking.handed_in import HandedIn, read_handed_in
 from rungbook.classroom.marking.journal import Journal, fingerprint
 from rungbook.classroom.marking.paper import Paper, make_paper
-from rungbook.classroom.marking.submission import Outcome, Task, cool_down, mark_submission, warm_up
+from rungbook.classroom.marking.submission import Outcome, Task, begin_to_warm_up, cool_down, mark_submission, warm_up
 from rungbook.errors import LadderError
 
 _BATCH = 25  # submissions in one transaction
@@ -158,6 +158,8 @@ def _executor(how: How, workers: int, hidden: tuple[str, ...]) -> Iterator[_Crew
         # the first workers are forked before nbgrader is loaded and share what this process has loaded until then
         alone = not begun and sys.platform == "linux" and threading.active_count() == 1
         begun = True
+        if alone:
+            begin_to_warm_up(hidden, how.trusted)
         context = multiprocessing.get_context("fork" if alone else "spawn")
         pool = ProcessPoolExecutor(
             workers, context, initializer=_begin_worker, initargs=(hidden, how.trusted, os.getpid())
@@ -171,6 +173,7 @@ def _executor(how: How, workers: int, hidden: tuple[str, ...]) -> Iterator[_Crew
         yield crew
     finally:
         crew.end()
+        cool_down()
 
 
 def _begin_worker(hidden: tuple[str, ...], trusted: bool, parent: int) -> None:

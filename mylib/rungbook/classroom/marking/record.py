@@ -6,7 +6,7 @@ nothing that a person has written is touched: manual scores, manual comments and
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -26,6 +26,7 @@ class Recorder:
 
         self.api, self.lab, self.name = api, lab, name
         self.gradebook = Gradebook(api.coursedir.db_url, api.course_id)
+        self._lab: Any = None  # the gradebook's entry of the lab, kept while a batch is written
 
     def close(self) -> None:
         """Close the gradebook."""
@@ -69,19 +70,18 @@ class Recorder:
         coursedir = self.api.coursedir
         return Path(coursedir.format_path(coursedir.autograded_directory, student, self.lab)) / file
 
-    def record(self, outcomes: list[tuple[Outcome, Mapping[str, bytes]]]) -> dict[str, tuple[float, float]]:
+    def record(self, outcomes: list[tuple[Outcome, dict[str, bytes]]]) -> dict[str, tuple[float, float]]:
         """Write outcomes, with the files that lay beside each notebook. Returns student -> (points, maximum).
 
         Files come first, marks second: a run that is cut off between them marks these submissions again.
         """
+        beside = {name: path.read_bytes() for name, path in self._source_files().items()}
         for outcome, files in outcomes:
-            for name, data in files.items():
+            for name, data in (files | beside).items():
                 _replace(self._place(outcome.student, name), data)
-            for name, path in self._source_files().items():
-                _replace(self._place(outcome.student, name), path.read_bytes())
             _replace(self._place(outcome.student, f"{self.name}.ipynb"), outcome.text.encode())
         with _one_transaction(self.gradebook):
-            return {outcome.student: self._save(outcome) for outcome, _ in outcomes}
+            return self._save([outcome for outcome, _ in outcomes])
 
     def _source_files(self) -> dict[str, Path]:
         """What lies beside the instructor's notebook, which stands in the place of the student's copy of it."""
@@ -93,20 +93,66 @@ class Recorder:
             if path.is_file() and path.suffix != ".ipynb" and ".ipynb_checkpoints" not in path.parts
         }
 
-    def _save(self, outcome: Outcome) -> tuple[float, float]:
-        """Save one submission's marks and comments, as nbgrader's SaveAutoGrades and AssignLatePenalties do."""
-        from nbgrader.utils import compute_checksum, determine_grade
+    def _save(self, outcomes: list[Outcome]) -> dict[str, tuple[float, float]]:
+        """Save marks and comments of many submissions, as nbgrader's SaveAutoGrades and AssignLatePenalties do of one."""
+        from nbgrader.api import SubmittedNotebook
 
-        book = self.gradebook
+        submissions = self._submissions([outcome.student for outcome in outcomes])
+        notebooks = {one.student: self._fill_in(one, submissions[one.student]) for one in outcomes}
+        session = self.gradebook.db
+        session.flush()
+        wanted = SubmittedNotebook.id.in_([notebook.id for notebook in notebooks.values()])
+        asked = session.query(SubmittedNotebook.id, SubmittedNotebook.score, SubmittedNotebook.max_score)
+        scores = {row[0]: (row[1], row[2]) for row in asked.filter(wanted)}
+        for notebook in notebooks.values():
+            self._penalty(notebook.assignment, notebook)
+        return {student: scores[notebook.id] for student, notebook in notebooks.items()}
+
+    def _submissions(self, students: list[str]) -> dict[str, Any]:
+        """student -> their submission in the gradebook, with all that belongs to it; those that are missing are made."""
+        known = self._known(students)
+        new = [student for student in students if student not in known]
+        session = self.gradebook.db()
+        for student in new:
+            self.gradebook.update_or_create_student(student)
+        session.flush()
+        with session.no_autoflush:
+            made = {student: self.gradebook.add_submission(self.lab, student) for student in new}
+        session.flush()
+        return known | made
+
+    def _known(self, students: list[str]) -> dict[str, Any]:
+        """student -> the submission that is in the gradebook, with all that belongs to it, in a few queries."""
+        from nbgrader.api import Assignment, Notebook, SubmittedAssignment, SubmittedNotebook
+        from sqlalchemy.orm import joinedload, selectinload
+
+        session = self.gradebook.db
+        lab = session.query(Assignment).filter(Assignment.name == self.lab)
+        self._lab = lab.options(selectinload(Assignment.notebooks).selectinload(Notebook._base_cells)).one()
+        parts = selectinload(SubmittedAssignment.notebooks)
+        found = (
+            session.query(SubmittedAssignment)
+            .filter(SubmittedAssignment.assignment_id == self._lab.id, SubmittedAssignment.student_id.in_(students))
+            .options(
+                joinedload(SubmittedAssignment.student),
+                parts.selectinload(SubmittedNotebook.grades),
+                parts.selectinload(SubmittedNotebook.comments),
+            )
+        )
+        return {submission.student_id: submission for submission in found}
+
+    def _fill_in(self, outcome: Outcome, submission: Any) -> Any:
+        """Fill in time, marks and comments of a submission; return the entry of its notebook."""
+        from nbgrader.utils import compute_checksum, determine_grade, parse_utc
+
         coursedir = self.api.coursedir
-        book.update_or_create_student(outcome.student)
         folder = coursedir.format_path(coursedir.submitted_directory, outcome.student, self.lab)
         try:
             timestamp = coursedir.get_existing_timestamp(folder)
         except (SystemExit, Exception):  # nbgrader ends the program over a time that it cannot read
             timestamp = None
-        known = {} if timestamp is None else {"timestamp": timestamp}
-        submission = book.update_or_create_submission(self.lab, outcome.student, **known)
+        if timestamp is not None:
+            submission.timestamp = parse_utc(timestamp)
         notebook = next(one for one in submission.notebooks if one.name == self.name)
         grades = {grade.cell.name: grade for grade in notebook.grades}
         comments = {comment.cell.name: comment for comment in notebook.comments}
@@ -121,10 +167,7 @@ class Recorder:
             if (meta.solution or meta.get("task")) and meta.grade_id in comments:
                 untouched = not meta.get("task") and meta.get("checksum") == compute_checksum(cell)
                 comments[meta.grade_id].auto_comment = "No response." if untouched else None
-        book.db.flush()
-        book.db.expire_all()
-        self._penalty(submission, notebook)
-        return notebook.score, notebook.max_score
+        return notebook
 
     def _penalty(self, submission: Any, notebook: Any) -> None:
         notebook.late_submission_penalty = None
@@ -138,14 +181,13 @@ class Recorder:
             )
             if penalty is not None:
                 notebook.late_submission_penalty = step._check_late_penalty(notebook, penalty)
-        self.gradebook.db.flush()
 
 
 @contextmanager
 def _one_transaction(gradebook: Any) -> Iterator[None]:
     """Make one transaction of all that nbgrader's methods would commit one by one."""
     session = gradebook.db()
-    session.commit = session.flush
+    session.commit = lambda: None
     try:
         yield
     except BaseException:

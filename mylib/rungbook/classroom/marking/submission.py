@@ -71,18 +71,27 @@ class _Worker(threading.local):
             self.warm[kind, hidden] = Cage(kind, [Path(folder) for folder in hidden])
         return self.warm[kind, hidden]
 
+    def all(self, hidden: tuple[str, ...], trusted: bool) -> list[Cage]:
+        return [self.get("open" if trusted else "cage", () if trusted else hidden), self.get("judge")]
+
 
 _worker = _Worker()
 
 
+def begin_to_warm_up(hidden: tuple[str, ...], trusted: bool) -> None:
+    """Start the warm processes and do not wait: workers that are forked from this process share them."""
+    for cage in _worker.all(hidden, trusted):
+        cage.begin()
+
+
 def warm_up(hidden: tuple[str, ...], trusted: bool) -> None:
-    """Start this worker's processes. Raises LadderError if one does not start."""
-    _worker.get("open" if trusted else "cage", () if trusted else hidden).start()
-    _worker.get("judge").start()
+    """Wait until this worker's processes are ready. Raises LadderError if one does not start."""
+    for cage in _worker.all(hidden, trusted):
+        cage.start()
 
 
 def cool_down() -> None:
-    """End this worker's processes."""
+    """End the processes that were started here."""
     for cage in _worker.warm.values():
         cage.close()
     _worker.warm.clear()
@@ -105,7 +114,7 @@ def mark_submission(task: Task) -> Outcome:
         problem = ran.why
     waiting, notes = _judge(task, sheet, ran)
     text = _text(task.paper, sheet)
-    graded = tuple(sheet.cells[place] for place in sorted(sheet.papers))
+    graded = tuple(_counted(sheet.cells[place]) for place in sorted(sheet.papers))
     told = tuple(dict.fromkeys((*task.notes, *sheet.notes, *notes)))
     return Outcome(task.student, text, graded, waiting, problem, told, round(time.monotonic() - began, 3))
 
@@ -176,6 +185,11 @@ def _judge(task: Task, sheet: Sheet, ran: Ran) -> tuple[tuple[str, ...], list[st
         if error is None and len(_worker.memo) < _MEMO:
             _worker.memo[asked[place]] = verdicts[place]
     return tuple(waiting), notes
+
+
+def _counted(cell: dict[str, Any]) -> dict[str, Any]:
+    """What the gradebook is told of a cell: of an answer, not its outputs."""
+    return cell | {"outputs": []} if cell["metadata"]["nbgrader"]["solution"] and "outputs" in cell else cell
 
 
 def _printed(output: Mapping[str, Any]) -> str:
