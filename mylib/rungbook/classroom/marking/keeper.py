@@ -115,7 +115,7 @@ class _Watch:
     def watch(self) -> tuple[bool, str]:
         """Return whether the notebook's last step was done, and why it ended if not."""
         now = time.monotonic()
-        end, cell_end, interrupted, look = now + self.limits["wall"], now + self.limits["cell"], False, now
+        end, cell_end, interrupted, look = now + self.limits["wall"], now + self.limits["cell"], False, now + _LOOK
         reader = frames.Frames()
         why = ""
         while not why:

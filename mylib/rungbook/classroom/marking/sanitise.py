@@ -11,10 +11,11 @@ import base64
 import binascii
 import html as html_entities
 import re
+import threading
 from functools import lru_cache
 from typing import Any
 
-import bleach
+from bleach.sanitizer import Cleaner
 
 MAX_LINES = 1000  # of printed text of one cell, as nbgrader's own limit
 MAX_TEXT = 200_000
@@ -32,6 +33,7 @@ _TAGS = frozenset(
 # fmt: on
 _ATTRIBUTES = ("alt", "title", "class", "colspan", "rowspan", "scope", "width", "height", "lang", "dir", "role")
 _PICTURE = re.compile(r"data:image/(?:png|jpeg|gif|svg\+xml);base64,[A-Za-z0-9+/=\s]*\Z")
+_this_thread = threading.local()  # its cleaner: bleach's must not be shared, and takes long to make
 _PAIR = re.compile(r"[\ud800-\udfff]")
 
 
@@ -122,7 +124,9 @@ def _starts(picture: str, start: bytes) -> bool:
 @lru_cache(maxsize=512)
 def clean_html(html: str) -> str:
     """Return `html` with nothing in it that runs, loads from elsewhere, or covers the page."""
-    cleaned = bleach.clean(html, tags=_TAGS, attributes=_allowed, protocols=["data"], strip=True)
+    if not hasattr(_this_thread, "cleaner"):
+        _this_thread.cleaner = Cleaner(tags=_TAGS, attributes=_allowed, protocols=["data"], strip=True)
+    cleaned = _this_thread.cleaner.clean(html)
     return cleaned.replace("<img ", '<img style="max-width:100%" ')
 
 

@@ -5,6 +5,7 @@ The student's text counts in answer cells and plain cells only. Test cells, poin
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -55,8 +56,9 @@ def read_notebook(data: bytes) -> list[dict[str, Any]]:
         rule = f"at most {MAX_NOTEBOOK // 1_000_000} MB without its outputs; pictures in text cells count"
         raise LadderError("Notebook", rule, f"{len(data)} bytes")
     try:
-        notebook = nbformat.reads(data.decode("utf-8-sig"), as_version=4)
-        cells = [_plain(cell) for cell in notebook.cells]
+        text = data.decode("utf-8-sig")
+        found = _usual(json.loads(text))
+        cells = [_plain(cell) for cell in found or nbformat.reads(text, as_version=4).cells]
     except UnicodeDecodeError:
         raise LadderError("Notebook", "is not UTF-8 text") from None
     except RecursionError:
@@ -65,6 +67,20 @@ def read_notebook(data: bytes) -> list[dict[str, Any]]:
         what = str(problem).splitlines() or [type(problem).__name__]
         raise LadderError("Notebook", f"cannot be read: {what[0][:200]}") from None
     return cells
+
+
+def _usual(read: Any) -> list[dict[str, Any]] | None:
+    """The cells of a notebook as Jupyter writes it; None for one that nbformat should convert, mend or refuse."""
+    if not isinstance(read, dict) or read.get("nbformat") != 4 or not isinstance(read.get("cells"), list):
+        return None
+    ids = set()
+    for cell in read["cells"]:
+        if not isinstance(cell, dict) or not {"cell_type", "source", "metadata"} <= cell.keys():
+            return None
+        if "attachments" in cell or not isinstance(cell["metadata"], dict) or not isinstance(cell["cell_type"], str):
+            return None
+        ids.add(str(cell.get("id", len(ids))))
+    return read["cells"] if len(ids) == len(read["cells"]) else None
 
 
 def _plain(cell: Mapping[str, Any]) -> dict[str, Any]:

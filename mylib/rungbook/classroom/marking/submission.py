@@ -15,12 +15,12 @@ from pathlib import Path
 from typing import Any
 
 import nbformat
-from nbformat.notebooknode import NotebookNode
 
 from rungbook.classroom.marking import sanitise
 from rungbook.classroom.marking.cage import Cage, Limits, Ran
 from rungbook.classroom.marking.paper import Paper
 from rungbook.classroom.marking.sheet import Sheet, blank, put_together, read_notebook
+from rungbook.classroom.marking.written import written
 from rungbook.errors import LadderError
 from rungbook.grading import asks_for_a_reader
 from rungbook.grading.handed import Handed
@@ -198,21 +198,13 @@ def _printed(output: Mapping[str, Any]) -> str:
 
 def _text(paper: Paper, sheet: Sheet) -> str:
     """The notebook as a file; if the student's part of it is not valid after all, without the student's attachments."""
-    cells = sheet.cells
-    for _ in range(2):
-        notebook: NotebookNode = nbformat.from_dict(
-            {
-                "nbformat": 4,
-                "nbformat_minor": 5,
-                "metadata": {"kernelspec": paper.kernel, "language_info": {"name": "python"}},
-                "cells": cells,
-            }
-        )
+    metadata = {"kernelspec": paper.kernel, "language_info": {"name": "python"}}
+    if any("attachments" in cell for cell in sheet.cells):  # all else was put together field by field
+        whole = {"nbformat": 4, "nbformat_minor": 5, "metadata": metadata, "cells": sheet.cells}
         try:
-            nbformat.validate(notebook)
-            break
+            nbformat.validate(nbformat.from_dict(whole))
         except nbformat.ValidationError:
-            for cell in cells:
+            for cell in sheet.cells:
                 cell.pop("attachments", None)
-    text = nbformat.v4.writes(notebook, indent=1, sort_keys=True) + "\n"  # nbformat.writes would validate once more
+    text = written(sheet.cells, metadata)
     return text.encode("utf-8", "replace").decode()  # an answer may hold half a pair of a character, which no file can
