@@ -17,7 +17,12 @@ PNG = "iVBORw0KGgo=" * 4000
         [],
         [{"cell_type": "markdown", "id": "a", "metadata": {}, "source": ""}],
         [
-            {"cell_type": "markdown", "id": "a", "metadata": {"nbgrader": {"points": 5.0, "a": None}}, "source": "# é\n\n|"},
+            {
+                "cell_type": "markdown",
+                "id": "a",
+                "metadata": {"nbgrader": {"points": 5.0, "a": None}},
+                "source": "# é\n\n|",
+            },
             {
                 "cell_type": "code",
                 "id": "b",
@@ -35,7 +40,13 @@ PNG = "iVBORw0KGgo=" * 4000
                     {"output_type": "error", "ename": "E", "evalue": "v\nw", "traceback": ["one\n", "two"]},
                 ],
             },
-            {"cell_type": "raw", "id": "c", "metadata": {}, "source": "a\n", "attachments": {"p": {"text/plain": "a\nb"}}},
+            {
+                "cell_type": "raw",
+                "id": "c",
+                "metadata": {},
+                "source": "a\n",
+                "attachments": {"p": {"text/plain": "a\nb"}},
+            },
         ],
     ],
 )

@@ -22,6 +22,9 @@ from rungbook.classroom.marking.keeper import WORK, read_job
 class Opens(Protocol):
     """A session: it runs code and gives the frames of its outputs."""
 
+    def get_ready(self, steps: list[Any]) -> None:
+        """Load what takes long and leaves traces."""
+
     def open(self, steps: list[Any]) -> list[bytes]:
         """Run all steps."""
 
@@ -37,9 +40,11 @@ def branch(channel: int, session: Opens, kept: Sequence[str]) -> bool:
     signal.setitimer(signal.ITIMER_REAL, job["limits"]["cell"])  # its signal ends the process
     os.chdir(WORK)
     os.environ["HOME"] = str(WORK)
+    session.get_ready(job["steps"])
     before = _traces(kept)
     sent = session.open(job["steps"])
     why = _why_not(before, _traces(kept))
+    session.get_ready(job["steps"])
     signal.setitimer(signal.ITIMER_REAL, 0)
     gc.freeze()
     for frame in sent:
@@ -51,8 +56,9 @@ def branch(channel: int, session: Opens, kept: Sequence[str]) -> bool:
 def _traces(kept: Sequence[str]) -> dict[str, object]:
     """What cells may leave that a fork does not take along, or that lies outside of the process."""
     files = {}
+    passed = (*kept, os.environ.get("MPLCONFIGDIR"))  # a plotting library's notes; notebooks do not see them
     for place, folders, names in os.walk("/tmp"):
-        folders[:] = [name for name in folders if os.path.join(place, name) not in kept]
+        folders[:] = [name for name in folders if os.path.join(place, name) not in passed]
         for name in (*folders, *names):
             status = os.lstat(os.path.join(place, name))
             files[os.path.join(place, name)] = (status.st_size, status.st_mtime_ns) if name in names else None

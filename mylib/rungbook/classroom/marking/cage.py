@@ -202,7 +202,7 @@ class Cage:
         else:
             command = [sys.executable, "-m", "rungbook.classroom.marking.warm", self._kind]
             environment = {**_environment(), "MPLCONFIGDIR": tempfile.gettempdir()}
-        self._said = tempfile.TemporaryFile()
+        self._said = tempfile.TemporaryFile()  # noqa: SIM115  (it is closed by `close`)
         self._process = subprocess.Popen(
             command,
             stdin=theirs.fileno(),
@@ -220,7 +220,8 @@ class Cage:
         self.begin()
         if self._ready:
             return
-        assert self._control is not None and self._said is not None
+        assert self._control is not None
+        assert self._said is not None
         self._control.settimeout(_WARM_UP)
         try:
             line = self._control.recv(2000, socket.MSG_PEEK)  # it stays there, for others that use it too
@@ -254,9 +255,7 @@ class Cage:
         self._process = self._control = self._said = None
         self._ready = False
 
-    def run(
-        self, steps: list[dict[str, Any]], files: Mapping[str, bytes], limits: Limits, opening: int = 0
-    ) -> Ran:
+    def run(self, steps: list[dict[str, Any]], files: Mapping[str, bytes], limits: Limits, opening: int = 0) -> Ran:
         """Run the steps of one notebook, with `files` in its folder.
 
         opening: how many steps at its head are the lab's own, letter by letter. In a cage, from the second notebook on

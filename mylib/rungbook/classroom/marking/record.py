@@ -94,7 +94,7 @@ class Recorder:
         }
 
     def _save(self, outcomes: list[Outcome]) -> dict[str, tuple[float, float]]:
-        """Save marks and comments of many submissions, as nbgrader's SaveAutoGrades and AssignLatePenalties do of one."""
+        """Save marks and comments, as nbgrader's SaveAutoGrades and AssignLatePenalties do of one submission."""
         from nbgrader.api import SubmittedNotebook
 
         submissions = self._submissions([outcome.student for outcome in outcomes])
@@ -109,7 +109,7 @@ class Recorder:
         return {student: scores[notebook.id] for student, notebook in notebooks.items()}
 
     def _submissions(self, students: list[str]) -> dict[str, Any]:
-        """student -> their submission in the gradebook, with all that belongs to it; those that are missing are made."""
+        """student -> their submission in the gradebook, with all that belongs to it; a missing one is made."""
         known = self._known(students)
         new = [student for student in students if student not in known]
         session = self.gradebook.db()

@@ -19,6 +19,7 @@ from types import FrameType
 from typing import Any, cast
 
 from rungbook.classroom.marking import frames
+from rungbook.classroom.marking.rehearsal import rehearse, rehearse_plots
 from rungbook.grading.handed import MAX_WORD, Handed, hand_over
 
 MAX_TEXT = 200_000  # characters of printed text of one cell; more is cut
@@ -33,7 +34,6 @@ _WARM = (
     "rungbook.motors",
     "rungbook.proof",
     "rungbook.circuit.wiring",
-    "matplotlib.pyplot",
     "ipywidgets",
 )
 
@@ -61,7 +61,7 @@ class Session:
     """An IPython shell without a terminal, whose outputs are collected cell by cell."""
 
     def __init__(self) -> None:
-        """Import what notebooks of the course use and make the shell; takes about two seconds."""
+        """Import what notebooks of the course use and make the shell; takes about a second."""
         from importlib import import_module
 
         from IPython.core.interactiveshell import InteractiveShell
@@ -90,8 +90,7 @@ class Session:
         for name in rungbook.__all__:
             getattr(rungbook, name)
         self.shell.enable_gui = lambda gui=None: None
-        self.shell.enable_matplotlib("inline")
-        _draw_once()
+        rehearse(self.shell.display_formatter.format)
 
     def run(self, steps: list[Mapping[str, Any]], channel: int) -> None:
         """Take the steps one by one: run a cell's code, or hand over answers as they stand now."""
@@ -108,6 +107,11 @@ class Session:
         """Run the code that notebooks have in common before any of them is there; return its outputs as frames."""
         self._take_over()
         return [self._run_cell(number, step["code"]) for number, step in enumerate(steps)]
+
+    def get_ready(self, steps: list[Mapping[str, Any]]) -> None:
+        """Load a plotting library, which takes long, if the code names it or has loaded what draws with it."""
+        if "rungbook.motors.figures" in sys.modules or any("matplotlib" in step["code"] for step in steps):
+            rehearse_plots()
 
     def _take_over(self) -> None:
         builtins.input = _no_input  # as in a kernel without a front end
@@ -206,22 +210,6 @@ def _shortened(found: tuple[Any, Any, Any]) -> tuple[Any, Any, Any]:
     if len(links) > 2 * MAX_FRAMES:
         links[MAX_FRAMES - 1].tb_next = links[-MAX_FRAMES]
     return found
-
-
-def _draw_once() -> None:
-    """Load what the first picture and the first diagram load."""
-    import matplotlib.pyplot as plt
-    from matplotlib.figure import Figure
-
-    figure = Figure()
-    figure.text(0, 0, "A")
-    figure.savefig(io.BytesIO(), format="png")
-    plt.close("all")
-    from rungbook import NO, Ladder, coil, draw
-
-    ladder = Ladder("")
-    ladder.rung(NO("S1"), coil("Q1"))
-    draw(ladder)._repr_mimebundle_()
 
 
 def _no_input(prompt: object = "", /) -> str:

@@ -73,7 +73,7 @@ def _usual(read: Any) -> list[dict[str, Any]] | None:
     """The cells of a notebook as Jupyter writes it; None for one that nbformat should convert, mend or refuse."""
     if not isinstance(read, dict) or read.get("nbformat") != 4 or not isinstance(read.get("cells"), list):
         return None
-    ids = set()
+    ids: set[str] = set()
     for cell in read["cells"]:
         if not isinstance(cell, dict) or not {"cell_type", "source", "metadata"} <= cell.keys():
             return None

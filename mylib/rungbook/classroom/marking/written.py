@@ -23,10 +23,7 @@ def written(cells: Sequence[Mapping[str, Any]], metadata: Mapping[str, Any]) -> 
     for cell in cells:
         data = json.dumps(cell, sort_keys=True, ensure_ascii=False)
         texts.append(_kept_cell(data) if len(data) <= _KEPT else _cell(data))
-    if not texts:
-        head = '"cells": []'
-    else:
-        head = '"cells": [\n  ' + ",\n  ".join(texts) + "\n ]"
+    head = '"cells": [\n  ' + ",\n  ".join(texts) + "\n ]" if texts else '"cells": []'
     about = _deeper(json.dumps(metadata, **_FORM), 1)
     return f'{{\n {head},\n "metadata": {about},\n "nbformat": 4,\n "nbformat_minor": 5\n}}\n'
 
