@@ -189,6 +189,10 @@ def _print(options: argparse.Namespace) -> int:
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; return its exit status. An error in the input is one line on standard error, status 2."""
     options = _parser().parse_args(arguments)
+    # nbformat imports jsonschema, which imports this package where another one has installed it, for a check of
+    # addresses that no notebook has; its grammar takes longer to load than all the rest of nbformat. This process is
+    # ours alone: whoever imports the package keeps what is installed
+    sys.modules.setdefault("rfc3987_syntax", None)  # type: ignore[arg-type]
     try:
         return int(options.run(options))
     except LadderError as problem:

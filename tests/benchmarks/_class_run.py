@@ -22,6 +22,7 @@ from rungbook.classroom.samples import Sample, filled, load_samples
 
 ROOT = Path(__file__).parents[2]
 LAB = "lab02-holding-circuit"
+_NUMBER = "<number of the student>"
 _LOOK = 0.3  # seconds between two looks at the memory
 
 
@@ -58,15 +59,18 @@ class MarkedClass:
             for cell in source.cells
             if cell.cell_type == "code" and cell.metadata.get("nbgrader", {}).get("points")
         }
-        for number in range(size):
-            sample = samples[number % len(samples)]
-            student = f"s{number:05d}"
+        texts = []
+        for sample in samples[:size]:
             notebook = filled(self.lab, sample, source, copy.deepcopy(released))
             for cell in notebook.cells:
                 if cell.cell_type == "code" and cell.metadata.get("nbgrader", {}).get("solution"):
-                    cell.source = re.sub(r'Ladder\("([^"]*)"', rf'Ladder("\1 {number}"', cell.source)
-            replace_file(self._submission(student), notebook_text(notebook))
-            self.points[student] = _points(sample, most)
+                    cell.source = re.sub(r'Ladder\("([^"]*)"', rf'Ladder("\1 {_NUMBER}"', cell.source)
+            texts.append(notebook_text(notebook))
+        for number in range(size):
+            student = f"s{number:05d}"
+            text = texts[number % len(samples)].replace(_NUMBER, str(number))
+            replace_file(self._submission(student), text)
+            self.points[student] = _points(samples[number % len(samples)], most)
 
     def _submission(self, student: str) -> Path:
         return self.folder / "submitted" / student / self.lab.name / f"{self.lab.short}.ipynb"

@@ -80,11 +80,14 @@ def mark_lab(folder: ClassFolder, lab: Lab, how: How) -> Marking:
     with Bar(total=len(handed), unit="submission", disable=not how.progress, file=sys.stderr) as bar:
         bar.set_description("starting")
         bar.refresh()
-        if not how.trusted and not how.cluster:
-            _must_have_walls(hidden)
         run = _Run(folder, lab, how, hidden, bar)
         with _quiet(), _executor(how, workers, hidden) as crew:
-            if run.anything_new(handed):
+            new = run.anything_new(handed)
+            if new and not how.cluster and _forks():
+                begin_to_warm_up(hidden, how.trusted)
+            if not how.trusted and not how.cluster:
+                _must_have_walls(hidden)
+            if new:
                 crew.start()  # it warms up while this process loads nbgrader
             try:
                 run.mark(crew, handed)
@@ -104,6 +107,11 @@ def _quiet() -> Iterator[None]:
     with warnings.catch_warnings():
         warnings.filterwarnings("ignore", module="nbgrader")
         yield
+
+
+def _forks() -> bool:
+    """True if this process can be forked here and now."""
+    return sys.platform == "linux" and threading.active_count() == 1
 
 
 def _must_have_walls(hidden: tuple[str, ...]) -> None:
@@ -156,10 +164,8 @@ def _executor(how: How, workers: int, hidden: tuple[str, ...]) -> Iterator[_Crew
     def make() -> ProcessPoolExecutor:
         nonlocal begun
         # the first workers are forked before nbgrader is loaded and share what this process has loaded until then
-        alone = not begun and sys.platform == "linux" and threading.active_count() == 1
+        alone = not begun and _forks()
         begun = True
-        if alone:
-            begin_to_warm_up(hidden, how.trusted)
         context = multiprocessing.get_context("fork" if alone else "spawn")
         pool = ProcessPoolExecutor(
             workers, context, initializer=_begin_worker, initargs=(hidden, how.trusted, os.getpid())

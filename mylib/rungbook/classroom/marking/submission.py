@@ -5,6 +5,7 @@ A worker keeps a cage and a judge warm. A submission that breaks, loops or lies 
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 import json
 import threading
@@ -80,8 +81,9 @@ _worker = _Worker()
 
 def begin_to_warm_up(hidden: tuple[str, ...], trusted: bool) -> None:
     """Start the warm processes and do not wait: workers that are forked from this process share them."""
-    for cage in _worker.all(hidden, trusted):
-        cage.begin()
+    with contextlib.suppress(OSError):  # `warm_up` says why
+        for cage in _worker.all(hidden, trusted):
+            cage.begin()
 
 
 def warm_up(hidden: tuple[str, ...], trusted: bool) -> None:

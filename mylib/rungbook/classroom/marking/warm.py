@@ -113,3 +113,4 @@ if __name__ == "__main__":
         probe(folders)
     else:
         main(sys.argv[1], folders)
+        os._exit(0)  # nothing is left to be done, and taking all that was loaded apart takes long
