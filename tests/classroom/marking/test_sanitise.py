@@ -1,9 +1,11 @@
 """Only static outputs come through."""
 
 import base64
+import re
 
 import pytest
 
+from rungbook.classroom.marking import sanitise
 from rungbook.classroom.marking.sanitise import clean_html, markdown, outputs
 
 PNG = base64.b64encode(b"\x89PNG\r\n\x1a\n....").decode()
@@ -104,3 +106,25 @@ class TestMarkdown:
 
     def test_cannot_leave_its_frame(self) -> None:
         assert markdown("````\n<script>") == "``````text\n````\n<script>\n``````"
+
+
+def test_our_own_pictures_take_a_short_way_to_what_bleach_makes_of_them(monkeypatch: pytest.MonkeyPatch) -> None:
+    alt, svg = "1 &amp; 2 &lt;b&gt; &quot;é&quot; &#x27;\n\tü\u2028\ufdd0", "data:image/svg+xml;base64,PHN2Zz4="
+    picture = f'<img alt="{alt}" src="{svg}" style="max-width:100%">'
+    others = [
+        picture.replace(' style="max-width:100%"', ""),
+        picture.replace("svg+xml", "png"),
+        picture.replace("PHN2Zz4=", ""),
+        picture.replace("<img", "<img onerror='x'"),
+        picture.replace("é", "&eacute;&amp;copy &copy"),
+        picture.replace("é", "a\rb\x00\x0c"),
+        picture.replace("100%", "100%;position:fixed"),
+        picture.replace("100%", "&quot;"),
+        picture + "<script>x</script>",
+        picture + picture,
+        f"<b>{picture}",
+    ]
+    short = [sanitise.clean_html.__wrapped__(html) for html in (picture, *others)]
+    assert short[0] == f'<img style="max-width:100%" alt="{alt}" src="{svg}">'
+    monkeypatch.setattr(sanitise, "_DRAWN", re.compile("never"))
+    assert [sanitise.clean_html.__wrapped__(html) for html in (picture, *others)] == short
