@@ -125,7 +125,7 @@ def worked(field: str, text: str) -> float | None:
         letter = re.search(r"code letter (\w)", text)[1]
         top = float(re.search(rf"[ ,]{letter} [\d.]+ to ([\d.]+)", text)[1])
         return top * hp * 1000 / (math.sqrt(3) * volts)
-    if field.startswith("the smallest size"):
+    if field.startswith("table ampacity"):
         sizes = [int(most) for most in re.findall(r"(?:AWG|kcmil) (\d+) A", text)]
         return next(most for most in sizes if most >= 1.25 * table)
     (kind,) = (kind for kind in sorted(CAGE, key=len, reverse=True) if field.startswith(kind))

@@ -35,7 +35,7 @@ class Measure:
         return 1 + sum(self.hardness >= bound for bound in (9.5, 12.5, 16, 20))
 
     def __str__(self) -> str:
-        return f"{self.contacts} contacts, {self.states} states"
+        return f"{self.contacts} contact{'s' * (self.contacts != 1)}, {self.states} states"
 
 
 def measure(ladder: Ladder) -> Measure:

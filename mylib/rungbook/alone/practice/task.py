@@ -80,9 +80,9 @@ class Task:
             lines += [repr(self.given)]
         lines += [f"  {json.dumps(one, ensure_ascii=False)}: {asked}" for one, asked in self._fields()]
         call = f'practice("{self.kind}", {self.level}, {self.seed}, {self.number})'
-        return "\n".join(
-            [*lines, f"({self.measure})", f"In a notebook: task = {call}; answer = task.start(); task.mark(answer)"]
-        )
+        way = f"In a notebook: task = {call}; answer = task.start(); task.mark(answer)"
+        more = "; afterwards task.solution" if self.solution is not None else ""
+        return "\n".join([*lines, f"({self.measure})", f"{way}{more}"])
 
     __repr__ = __str__
 

@@ -145,7 +145,9 @@ def conductor_carries(draws: Draws, plate: Plate) -> Question:
     mistakes += [(sizes[place + 1], "A smaller size is enough.")]
     because = "125 % of the table current, then the first size that carries it."
     given = (*rows_430_250(plate.hp), sizes_near(float(needed)))
-    return Question("the smallest size that will do carries, by the table", right, "A", tuple(mistakes), because, given)
+    return Question(
+        "table ampacity of the smallest copper size that will do", right, "A", tuple(mistakes), because, given
+    )
 
 
 def feeder(draws: Draws, plate: Plate) -> Question:
