@@ -6,8 +6,9 @@ from hypothesis import strategies as st
 
 from rungbook import NC, NO, Device, Ladder, LadderError, coil, lamp
 from rungbook.behaviour import Board
-from rungbook.circuit import Contact, read_wires, shared_contacts, wire, wired_items
+from rungbook.circuit import Contact, from_json, read_wires, shared_contacts, to_json, wire, wired_items
 from rungbook.circuit.sharing import plans
+from rungbook.exchange import read_structured_text, structured_text
 from rungbook.kit import TRAINING_KIT, Kit, fit
 from side_by_side import board_of, states_that_agree
 from strategies import trees
@@ -233,6 +234,11 @@ class TestNamed:
         ]
         assert wire(ladder, TRAINING_KIT).notes == ("S1 11-12 in rungs 1 and 2 is one contact.",)
         assert len(Board.of(ladder).contacts) == 3
+
+    def test_it_goes_through_json_and_structured_text(self):
+        ladder = wire(jog(), TRAINING_KIT).ladder
+        assert from_json(to_json(ladder)) == ladder
+        assert wired_items(read_structured_text(structured_text(ladder))) == wired_items(ladder)
 
     @pytest.mark.parametrize("circuit", [reversing, jog])
     def test_what_is_wired_is_wired_again_the_same(self, circuit):
