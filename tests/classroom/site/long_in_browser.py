@@ -1,6 +1,6 @@
 """Every lab in the built site, solved and as released, and every sample answer marked there. Not collected by itself:
 
-SITE_TOOLS=/path/of/tools python -m pytest -n 2 --dist loadfile tests/classroom/site/long_in_browser.py
+SITE_TOOLS=/path/of/tools python -m pytest -n 0 tests/classroom/site/long_in_browser.py
 """
 
 import json
