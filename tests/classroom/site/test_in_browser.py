@@ -14,6 +14,7 @@ from rungbook.alone.find import find_graders
 from rungbook.classroom.collecting.notebooks import read_notebook
 from rungbook.classroom.labs import find_labs
 from rungbook.classroom.site import Site
+from rungbook.classroom.site.contents import FETCHED_EARLY
 from site_browser import PATIENCE, ROOT, Visit, fill_in, run_all, run_new, shown, solved, sources, visiting
 
 LAB = "lab02-holding-circuit/lab02.ipynb"
@@ -43,6 +44,7 @@ def stays_under_60_megabytes_and_has_its_bytecode(site: Site) -> None:
     assert site.size < 60e6
     assert site.compiled
     assert list(site.folder.rglob("*.map")) == []
+    assert [path for path in FETCHED_EARLY if not (site.folder / path).is_file()] == []
 
 
 def no_test_of_a_lab_can_be_read_in_a_file(site: Site) -> None:

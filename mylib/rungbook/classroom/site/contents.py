@@ -49,6 +49,11 @@ def contents(root: Path) -> dict[str, str]:
     return {FIRST_LESSON: first_lesson()} | made
 
 
+# what the browser's Python begins with; the front page has it fetched while somebody reads
+FETCHED_EARLY = tuple(
+    f"static/pyodide/{name}"
+    for name in ("pyodide.asm.wasm", "packages.zip", "python_stdlib.zip", "pyodide.asm.mjs", "pyodide.mjs", "start.mjs")
+)
 _KINDS = (".ipynb", ".html")
 
 
@@ -85,6 +90,7 @@ def front_page(course: Mapping[str, str]) -> str:
         sheet = f"{folder}/bench-sheet.html"
         link = f'<a href="files/{quote(sheet)}">bench sheet</a>' if sheet in course else ""
         rows.append(f'<tr><td><a href="{_opens(path)}">{escape(title(text))}</a></td><td>{link}</td></tr>')
+    early = "\n".join(f'<link rel="prefetch" href="{path}">' for path in FETCHED_EARLY)
     glossary = f'<p><a href="{_opens("glossary.ipynb")}">Glossary</a></p>' if "glossary.ipynb" in course else ""
     return f"""<!DOCTYPE html>
 <html lang="en">
@@ -93,6 +99,7 @@ def front_page(course: Mapping[str, str]) -> str:
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <title>Rungbook</title>
 <link rel="icon" href="lab/favicon.ico">
+{early}
 <style>{_STYLE}</style>
 <script id="jupyter-config-data" type="application/json" data-jupyter-lite-root=".">{{}}</script>
 </head>
