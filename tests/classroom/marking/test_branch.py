@@ -35,6 +35,16 @@ def told(ran: Ran) -> object:
     return json.loads(str(ran.answers["t", "told"].text))
 
 
+def test_of_a_lab_that_many_have_they_are_run_once_at_all(cage: Cage) -> None:
+    steps = [
+        {"code": NOW, "place": 0},
+        {"code": "told = {'began': began}", "place": 1},
+        {"cell": "t", "names": ["told"]},
+    ]
+    times = [told(cage.run(steps, {}, QUICK, 1, often=True))["began"] for _ in range(3)]
+    assert times[0] == times[1] == times[2]
+
+
 NOW = "import time, os\nbegan = time.monotonic_ns()"
 
 

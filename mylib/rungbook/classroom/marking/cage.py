@@ -255,18 +255,26 @@ class Cage:
         self._process = self._control = self._said = None
         self._ready = False
 
-    def run(self, steps: list[dict[str, Any]], files: Mapping[str, bytes], limits: Limits, opening: int = 0) -> Ran:
+    def run(
+        self,
+        steps: list[dict[str, Any]],
+        files: Mapping[str, bytes],
+        limits: Limits,
+        opening: int = 0,
+        often: bool = False,
+    ) -> Ran:
         """Run the steps of one notebook, with `files` in its folder.
 
         opening: how many steps at its head are the lab's own, letter by letter. In a cage, from the second notebook on
         that has the same, they are not run again, but the notebook is forked from where they lead (`branch.py`).
+        often: many notebooks have the same, so that it pays from the first one on.
 
         Raises LadderError if the cage does not start.
         """
         self.start()
         control, known = self._control, Ran()
         if opening and not files and self._kind == "cage":
-            branch = self._branch(steps[:opening], limits)
+            branch = self._branch(steps[:opening], limits, often)
             if branch is not None:
                 control, known.outputs, steps = branch.control, dict(branch.outputs), steps[opening:]
         job: dict[str, Any] = {"steps": steps, "limits": asdict(limits)}
@@ -288,10 +296,10 @@ class Cage:
             asked = {(step["cell"], name) for step in steps for name in step.get("names", ())}
             return self._collect(ours, limits, asked, known)
 
-    def _branch(self, steps: list[dict[str, Any]], limits: Limits) -> _Branch | None:
-        """The branch in which these steps are done; None at their first sight, or if they cannot be done beforehand."""
+    def _branch(self, steps: list[dict[str, Any]], limits: Limits, often: bool) -> _Branch | None:
+        """The branch in which these steps are done; None if they are seen for once, or cannot be done beforehand."""
         code = tuple(str(step["code"]) for step in steps)
-        if code not in self._branches and code not in self._seen:
+        if not often and code not in self._branches and code not in self._seen:
             self._seen.add(code)
             return None
         found = self._branches.pop(code) if code in self._branches else self._grow(steps, limits)

@@ -319,7 +319,16 @@ class _Run:
                 continue
             files = {name: data for name, data in given.files.items() if name != "timestamp.txt"}
             task = Task(
-                student, paper, given.data, files, given.notes, given.problem, limits, self.hidden, self.how.trusted
+                student,
+                paper,
+                given.data,
+                files,
+                given.notes,
+                given.problem,
+                limits,
+                self.hidden,
+                self.how.trusted,
+                common=not varied,
             )
             yield task, given, print_, 0
 

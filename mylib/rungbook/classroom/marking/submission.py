@@ -32,7 +32,8 @@ _MEMO = 5000  # verdicts that a worker remembers
 @dataclass(frozen=True)
 class Task:
     """data: the notebook as handed in; None if there is none, then `problem` says why. files: what lay beside it.
-    hidden: folders the cage must not show. trusted: run it without walls."""
+    hidden: folders the cage must not show. trusted: run it without walls. common: others are marked by the same paper.
+    """
 
     student: str
     paper: Paper
@@ -43,6 +44,7 @@ class Task:
     limits: Limits = field(default_factory=Limits)
     hidden: tuple[str, ...] = ()
     trusted: bool = False
+    common: bool = False
 
 
 @dataclass(frozen=True)
@@ -127,7 +129,7 @@ def _run(task: Task, sheet: Sheet) -> Ran:
     cage = _worker.get("open" if task.trusted else "cage", () if task.trusted else task.hidden)
     opening = task.paper.opening()
     same = opening == [step.get("code") for step in steps[: len(opening)]]
-    ran = cage.run(steps, task.files, task.limits, len(opening) if same else 0)
+    ran = cage.run(steps, task.files, task.limits, len(opening) if same else 0, task.common)
     if ran.failed:
         ran = cage.run(steps, task.files, task.limits)
     for number, step in enumerate(steps):
