@@ -80,6 +80,13 @@ def test_a_browser_that_never_ends_is_stopped_with_what_it_started(
     assert not (tmp_path / "late").exists()
 
 
+def test_a_long_page_gets_more_time(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("CHROMIUM", _browser(tmp_path, "sleep 60"))
+    monkeypatch.setattr(files, "SECONDS", 0.5)
+    with pytest.raises(LadderError, match=r"took longer than 1\.5 s and was stopped"):
+        files.pdf("x" * 2_000_000)
+
+
 @pytest.mark.parametrize("named", ["/no/such/browser", "/tmp"])
 def test_a_browser_that_is_none_is_named_with_what_to_do(named: str, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("CHROMIUM", named)

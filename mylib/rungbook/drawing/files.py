@@ -20,6 +20,7 @@ from rungbook.replacing import replace_bytes
 
 MOST_DOTS = 16_000  # of a side of a PNG; browsers draw no larger ones
 SECONDS = 60.0  # the browser gets
+LONG_PAGE = 1_000_000  # characters for which the browser may take as long again: sheets of a lab for a whole class
 NAMES = ("chromium", "chromium-browser", "google-chrome", "chrome", "msedge")
 _HOW = ("install Chromium (Debian: apt install chromium)", "set CHROMIUM to the path of one", "save as .svg or .html")
 _QUIET = (
@@ -117,7 +118,8 @@ def _made(html: str, name: str, options: Sequence[str], begins: bytes) -> bytes:
         flags = [*_QUIET, f"user-data-dir={Path(folder, 'profile')}", *(one.format(target) for one in options)]
         if hasattr(os, "geteuid") and os.geteuid() == 0:
             flags.append("no-sandbox")  # Chromium does not start for the superuser otherwise
-        told = _run([browser, *(f"--{flag}" for flag in flags), page.as_uri()])
+        limit = SECONDS * (1 + len(html) / LONG_PAGE)
+        told = _run([browser, *(f"--{flag}" for flag in flags), page.as_uri()], limit)
         made = target.read_bytes() if target.is_file() else b""
     if not made.startswith(begins):
         last = told.strip().splitlines()[-1:] or ["it said nothing"]
@@ -127,8 +129,8 @@ def _made(html: str, name: str, options: Sequence[str], begins: bytes) -> bytes:
     return made
 
 
-def _run(command: Sequence[str]) -> str:
-    """Run the browser, at most `SECONDS`; return what it said. Its own processes end with it."""
+def _run(command: Sequence[str], limit: float) -> str:
+    """Run the browser, at most `limit` [s]; return what it said. Its own processes end with it."""
     try:
         process = subprocess.Popen(
             command,
@@ -143,10 +145,10 @@ def _run(command: Sequence[str]) -> str:
         rule = f"the browser cannot be started: {problem.strerror or problem}"
         raise LadderError("save", rule, command[0], _HOW) from None
     try:
-        _, told = process.communicate(timeout=SECONDS)
+        _, told = process.communicate(timeout=limit)
     except subprocess.TimeoutExpired:
         _end(process)
-        rule = f"the browser took longer than {SECONDS:g} s and was stopped"
+        rule = f"the browser took longer than {limit:.3g} s and was stopped"
         raise LadderError("save", rule, command[0], _HOW) from None
     except BaseException:
         _end(process)
