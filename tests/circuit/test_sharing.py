@@ -209,6 +209,15 @@ class TestShort:
         with pytest.raises(LadderError, match="needs two NC contacts of F2"):
             wire(ladder_of((NC("F2"), coil("Q1")), (NC("F2"), coil("Q2")), devices=panel), TRAINING_KIT)
 
+    def test_a_contact_that_must_name_its_terminals_is_told_so(self):
+        panel = [Device("S5", "three-position selector"), Device("Q1"), Device("Q2")]
+        with pytest.raises(LadderError) as found:
+            wire(ladder_of((NC("S5"), coil("Q1")), (NC("S5"), coil("Q2")), devices=panel), TRAINING_KIT)
+        assert found.value.rule.endswith("are not alike; name its terminals")
+
+    def test_a_ladder_without_contacts_needs_no_plan(self):
+        assert sum(1 for _ in plans(ladder_of((lamp("P1"),)), ["P1"])) == 1
+
     def test_of_many_rungs_not_every_order_is_tried(self):
         ladder = Ladder("Line")
         for n in range(1, 60):

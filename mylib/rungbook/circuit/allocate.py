@@ -57,7 +57,7 @@ def plan_on(ladder: Ladder, kit: Kit, moves: bool = True) -> Plan:
         try:
             contacts_on(drawn.items, tag, kit.devices[tag])
         except LadderError as error:
-            if "contacts of" not in error.rule and "contact of" not in error.rule:
+            if error.thing != f"wire {tag}":  # it is not told which contact is meant
                 raise
             tried = "" if "the kit has none" in error.rule else _tried(drawn, tag)
             raise LadderError(error.thing, error.rule + tried, choices=error.choices) from None

@@ -88,7 +88,7 @@ def plans(ladder: Ladder, short: Collection[str], moves: bool = True) -> Iterato
             )
             found.setdefault(orders, sum(map(_crossings, orders)))
     found.pop(tuple(tuple(range(len(chain))) for chain in drawn), None)
-    most = max(LEAST_TRIED, WORK // sum(map(len, drawn)))
+    most = max(LEAST_TRIED, WORK // max(1, sum(map(len, drawn))))
     for orders in sorted(found, key=found.__getitem__)[:most]:
         chains = tuple(tuple(map(chain.__getitem__, order)) for chain, order in zip(drawn, orders, strict=True))
         yield _all_shared(ladder, chains, apart)
