@@ -139,17 +139,17 @@ class TimerBlock:
 class CounterBlock:
     """A counter's block: its code is the value [counts], and in the lowest three bits the levels of its inputs.
 
-    An up counter is taken to stop at its preset, for nothing shows how far beyond it stands. Raises LadderError if no
+    most: where the count stops. An up counter is taken to stop at its preset, for nothing shows how far beyond it
+    stands. Raises LadderError if no
     count is set on `device`.
     """
 
     def __init__(self, device: Device, levels: int) -> None:
         self.tag = device.tag
         self.once = True
-        self._counter = counter_of(device).counter
-        most = counters.MAX_COUNT if self._counter.kind == "up-down" else self._counter.preset
-        self._most = most
-        self.bits = most.bit_length() + 3
+        self.counter = counter_of(device).counter
+        self.most = counters.MAX_COUNT if self.counter.kind == "up-down" else self.counter.preset
+        self.bits = self.most.bit_length() + 3
         self.start = 0
 
     def levels(self, code: int) -> int:
@@ -158,7 +158,7 @@ class CounterBlock:
 
     def operated(self, code: int) -> bool:
         """True if the contacts of the count are away from rest."""
-        return counters.output(CounterState(self._counter, code >> 3))
+        return counters.output(CounterState(self.counter, code >> 3))
 
     def due(self, code: int) -> bool:
         """False: a counter does nothing by itself."""
@@ -172,13 +172,13 @@ class CounterBlock:
         """After its inputs took these levels, all in one step, as `Countwork.answer` has it."""
         value, before = code >> 3, code & 7
         counting, down, resetting = bool(levels & COIL), bool(levels & DOWN), bool(levels & RESET)
-        if self._counter.kind == "down":
-            state = CounterState(self._counter, value, down=bool(before & COIL))
+        if self.counter.kind == "down":
+            state = CounterState(self.counter, value, down=bool(before & COIL))
             state = counters.step(state, down=counting, load=resetting)
         else:
-            state = CounterState(self._counter, value, bool(before & COIL), bool(before & DOWN))
+            state = CounterState(self.counter, value, bool(before & COIL), bool(before & DOWN))
             state = counters.step(state, up=counting, down=down, reset=resetting)
-        return min(state.value, self._most) << 3 | levels
+        return min(state.value, self.most) << 3 | levels
 
     def settled(self, code: int) -> int:
         """The same: time changes nothing."""

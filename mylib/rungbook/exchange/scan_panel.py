@@ -137,12 +137,13 @@ class ScanPanel(TimedPanel):
     def settle(self, word: int) -> AtRest:
         """Where the program rests: one word, or several if the length of a scan decides; chatter: it never does."""
         if word not in self._rests:
-            ends, chatter = [], False
+            ends, passed, chatter = [], set(), False
             for begun in self._orders(word):
                 rows, rests = self.rows(begun)
                 ends.append(rows[-1].word)
+                passed |= {row.word for row in rows}
                 chatter |= not rests
-            self._rests[word] = AtRest(tuple(dict.fromkeys(ends)), chatter, frozenset())
+            self._rests[word] = AtRest(tuple(dict.fromkeys(ends)), chatter, frozenset(passed))
         return self._rests[word]
 
     def _orders(self, word: int) -> Iterator[int]:

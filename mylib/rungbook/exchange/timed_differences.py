@@ -30,6 +30,7 @@ from rungbook.kit import CounterSetting, TimerSetting, parse_setting
 from rungbook.proof import Deadline, TooMany
 from rungbook.proof.slices import Cones
 from rungbook.proof.tell import does
+from rungbook.proof.timed.many import Many
 from rungbook.proof.timed.schedule import schedule
 from rungbook.proof.timed.walk import Arrival, Node, Walk, path_to
 
@@ -83,6 +84,7 @@ class TimedSearch:
         self.judge = TimedJudge(self.relays, self.program, self.tags)
         idle = frozenset(step for step, where, _, _ in self.relays.turns if not where & self.relays.looks_at)
         self._walk = Walk([self.relays, self.program], self.limit, self.deadline, idle=idle)
+        self._many = Many([self.relays, self.program])
         self._tries: dict[str, int] = {}
         self._split: dict[Node, str] = {}  # nodes to which the relays came by a race -> why
         for seat in self.relays.seats:
@@ -115,6 +117,7 @@ class TimedSearch:
         if any(arrival.chatter):
             arrival.nodes.clear()
         arrival.nodes[:] = [node for node in arrival.nodes if self._agree(node)]
+        self._many.spread(arrival)
 
     def _moved(self, arrival: Arrival) -> tuple[int, int]:
         """Both words just after the event, before anything has answered."""
@@ -188,6 +191,9 @@ class TimedSearch:
             return
         self._tries[one.kind] = tries + 1
         self.deadline.check()
+        if not self._many.is_sure(arrival):
+            self.open.setdefault(one.kind, f'"{one.kind}" may be there when a counter is far above its preset')
+            return
         try:
             steps = schedule(self._walk, arrival)
         except TooMany as met:

@@ -2,7 +2,7 @@
 
 From the inside out: `zones` (times that clocks can stand at), `walk` (all states with their times), `schedule` (the
 instants that show what was found, and their words; `linear` finds them), and what is decided with them: every rule on
-`explore`, rules about times in `rules` and `within`, two ladders in `pairs`.
+`explore`, rules about times in `rules` and `within`, two ladders in `pairs` (with `many`, counts without an end).
 
 Relays are quick against timers: they move in no time (`behaviour.timed_panel`). An order comes strictly between two
 ends of periods, for a hand never hits the microsecond; periods that end together by construction end in every order.

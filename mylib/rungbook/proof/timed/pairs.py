@@ -6,8 +6,9 @@ from rungbook.behaviour import Step
 from rungbook.behaviour.timed_panel import TimedPanel
 from rungbook.errors import LadderError
 from rungbook.proof.explore import Edge
-from rungbook.proof.limits import MAX_STATES, Deadline
+from rungbook.proof.limits import MAX_STATES, Deadline, TooMany
 from rungbook.proof.pairs import BothRest, Pair
+from rungbook.proof.timed.many import Many
 from rungbook.proof.timed.schedule import schedule
 from rungbook.proof.timed.walk import Arrival, Node, Walk
 
@@ -30,12 +31,22 @@ def first_difference_in_time(
         if not (field & yours.looks_at or other & asked.looks_at)
     )
     walk = Walk([yours, asked], limit, deadline, idle=idle)
+    many = Many([yours, asked])
     for arrival in walk.arrivals():
         if arrival.chatter[1] or len({node.outcome(1) for node in arrival.nodes}) > 1:
+            _sure(many, arrival)
             raise LadderError("compare", "the asked ladder has a race or chatters, so nothing definite is asked")
         if arrival.chatter[0] or any(_differs(yours, asked, watched, node) for node in arrival.nodes):
+            _sure(many, arrival)
             return schedule(walk, arrival), _edge(yours, asked, arrival)
+        many.spread(arrival)
     return None
+
+
+def _sure(many: Many, arrival: Arrival) -> None:
+    """Raise TooMany if what is seen there may come of a count that was taken for another one."""
+    if not many.is_sure(arrival):
+        raise TooMany("an up-down counter counts far above its preset")
 
 
 def _differs(yours: TimedPanel, asked: TimedPanel, watched: tuple[str, ...], node: Node) -> bool:
