@@ -139,8 +139,7 @@ class TimerBlock:
 class CounterBlock:
     """A counter's block: its code is the value [counts], and in the lowest three bits the levels of its inputs.
 
-    most: where the count stops. An up counter is taken to stop at its preset, for nothing shows how far beyond it
-    stands. Raises LadderError if no
+    An up counter is taken to stop at its preset, for nothing shows how far beyond it stands. Raises LadderError if no
     count is set on `device`.
     """
 
@@ -148,8 +147,8 @@ class CounterBlock:
         self.tag = device.tag
         self.once = True
         self.counter = counter_of(device).counter
-        self.most = counters.MAX_COUNT if self.counter.kind == "up-down" else self.counter.preset
-        self.bits = self.most.bit_length() + 3
+        self._most = counters.MAX_COUNT if self.counter.kind == "up-down" else self.counter.preset
+        self.bits = self._most.bit_length() + 3
         self.start = 0
 
     def levels(self, code: int) -> int:
@@ -178,7 +177,7 @@ class CounterBlock:
         else:
             state = CounterState(self.counter, value, bool(before & COIL), bool(before & DOWN))
             state = counters.step(state, up=counting, down=down, reset=resetting)
-        return min(state.value, self.most) << 3 | levels
+        return min(state.value, self._most) << 3 | levels
 
     def settled(self, code: int) -> int:
         """The same: time changes nothing."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from random import Random
 
 import pytest
@@ -13,8 +14,8 @@ from rungbook import reset as reset_input
 from rungbook.behaviour import counters
 from rungbook.circuit import Part, count_down
 from rungbook.exchange.scan_panel import ScanPanel
-from rungbook.proof import TooMany
-from rungbook.proof.timed import first_difference_in_time, pairs
+from rungbook.proof import TooMany, follows, off_while, prove, pulls_in
+from rungbook.proof.timed import explore, first_difference_in_time, pairs
 
 RUNGS = ("up", "down", "reset", "relay", "light")
 CONTACTS = st.sampled_from([NO("S1"), NC("S1"), NO("S2"), NC("S2"), NO("K1"), NC("K1"), NO("K2"), NC("K2")])
@@ -103,8 +104,7 @@ class NotAtAll:
     def is_sure(self, arrival: object) -> bool:
         return True
 
-    def spread(self, arrival: object) -> None:
-        pass
+    must_be_sure = spread = lambda self, arrival: None
 
 
 def found(mine: Ladder, asked: Ladder) -> str:
@@ -115,12 +115,19 @@ def found(mine: Ladder, asked: Ladder) -> str:
         return "refused"
 
 
-def over_every_count(mine: Ladder, asked: Ladder, most: int) -> str:
-    """The same of counters that stop at `most`, each count walked over."""
+def proved(ladder: Ladder) -> str:
+    """What `prove` says of some claims, true or not."""
+    claims = (off_while("P1", "S2", "pressed"), follows("P1", "K1", "in"), pulls_in("P1", when="press S1"))
+    return "\n".join(f"{one.outcome} {one}" for one in prove(ladder, *claims).verdicts)
+
+
+def over_every_count(find: Callable[..., str], *ladders: Ladder, most: int) -> str:
+    """What `find` says with counters that stop at `most`, each count walked over."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(counters, "MAX_COUNT", most)
         patch.setattr(pairs, "Many", NotAtAll)
-        return found(mine, asked)
+        patch.setattr(explore, "Many", NotAtAll)
+        return find(*ladders)
 
 
 @settings(max_examples=150, deadline=None)
@@ -133,8 +140,20 @@ def test_whatever_is_decided_is_what_a_walk_over_every_count_says(
     said = found(mine, cider(preset, **asked))
     if said.startswith("not decided"):
         return
-    exact = {over_every_count(mine, cider(preset, **asked), most) for most in (14, 17)}
+    exact = {over_every_count(found, mine, cider(preset, **asked), most=most) for most in (14, 17)}
     if len(exact) == 1:  # else it is the end of the count that decides
+        assert {said} == exact
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.integers(1, 3), *[PARTS] * 2, st.none() | PARTS, *[PARTS] * 2)
+def test_whatever_is_proved_is_what_a_walk_over_every_count_says(
+    preset: int, up: Part, down: Part, reset: Part | None, relay: Part, light: Part
+) -> None:
+    ladder = cider(preset, up, down, reset, relay, light)
+    said = proved(ladder)
+    exact = {over_every_count(proved, ladder, most=most) for most in (14, 17)}
+    if "not decided" not in said and len(exact) == 1:
         assert {said} == exact
 
 

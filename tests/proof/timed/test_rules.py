@@ -168,15 +168,15 @@ class TestCounters:
         found = verdict(batch("up 1"), does_not_start("Q1", by="switch the supply on"))
         assert tell(found.steps) == "Switch the supply off. Switch the supply on."
 
-    def test_an_up_down_counter_without_an_end_is_not_decided(self) -> None:
+    def test_an_up_down_counter_has_no_end_and_is_decided(self) -> None:
         tags = ("S1", "S2", "Q1", "Q2")
         ladder = Ladder("Vat", [*map(Device, tags), Device("K5", "counter", setting="up-down 2")])
         ladder.rung(NO("S1"), coil("K5"))
         ladder.rung(NO("S2"), count_down("K5"))
         ladder.rung(NO("K5"), coil("Q1"))
-        found = verdict(ladder, follows("Q1", "K5", "in"), limit=500)
-        assert found.outcome == "not decided"
-        assert found.why == "more than 500 states can be reached; an instructor will look."
+        assert verdict(ladder, follows("Q1", "K5", "in"), limit=500).outcome == "holds"
+        found = verdict(ladder, off_while("Q1", "S2", "pressed"), limit=500)
+        assert tell(found.steps) == "Press S2. Press S1. Let S1 go. Press S1."
 
     def test_a_counter_that_resets_itself_is_a_race_against_what_its_contact_holds(self) -> None:
         devices = [Device("B1"), Device("S1"), Device("Q1"), Device("K5", "counter", setting="up 2")]

@@ -8,6 +8,7 @@ from rungbook.behaviour import Rest, State, Step
 from rungbook.behaviour.timed_panel import TimedPanel
 from rungbook.proof.explore import Edge
 from rungbook.proof.limits import MAX_STATES, Deadline
+from rungbook.proof.timed.many import Many
 from rungbook.proof.timed.schedule import is_sure, schedule
 from rungbook.proof.timed.walk import Arrival, Walk
 
@@ -18,6 +19,7 @@ class TimedExploration:
     def __init__(self, panel: TimedPanel, limit: int = MAX_STATES, deadline: Deadline | None = None) -> None:
         self.panel = panel
         self.walk = Walk([panel], limit, deadline)
+        self._many = Many([panel])
         self._at: tuple[Edge[State], Arrival] | None = None
         self._states: dict[int, State] = {}
 
@@ -32,6 +34,7 @@ class TimedExploration:
             edge = Edge(before, step, Rest(states, arrival.chatter[0], passed))
             self._at = edge, arrival
             yield edge
+            self._many.spread(arrival)
 
     def _state(self, word: int) -> State:
         if word not in self._states:
@@ -39,15 +42,16 @@ class TimedExploration:
         return self._states[word]
 
     def is_sure(self, edge: Edge[State]) -> bool:
-        """True if there are instants at which orders lead to `edge`, the one yielded last."""
+        """True if there are instants, and counts, at which orders lead to `edge`, the one yielded last."""
         assert self._at is not None
-        return is_sure(self.walk, self._at[1])
+        return self._many.is_sure(self._at[1]) and is_sure(self.walk, self._at[1])
 
     def steps_to(self, edge: Edge[State]) -> tuple[Step, ...]:
         """Orders and waits that end with `edge`, which is the one yielded last.
 
-        Raises TooMany if no instants lead there for certain.
+        Raises TooMany if no instants lead there for certain, or an up-down counter may not count so far.
         """
         assert self._at is not None
         assert self._at[0] is edge
+        self._many.must_be_sure(self._at[1])
         return schedule(self.walk, self._at[1])

@@ -21,13 +21,12 @@ from rungbook.proof.limits import TooMany
 from rungbook.proof.timed.walk import Arrival, Node, path_to
 
 ROOM = 4  # counts from the preset to `top`
-AT_ONCE = 64  # counts that one event may add or take away
 
 _Group = tuple[Seat, ...]  # the counter of this designation in each panel
 
 
 class Many:
-    """The up-down counters of some panels that are walked over together.
+    """The up-down counters of one panel, or of several that are walked over together.
 
     Only counters that all panels have, with one preset, are treated so; any other one is walked to its end.
     """
@@ -39,14 +38,16 @@ class Many:
             same = [other for panel in panels for other in panel.seats if _alike(seat, other)]
             if len(same) == len(panels):
                 self._groups.append(tuple(same))
-                for one in same:
-                    assert isinstance(one.block, CounterBlock)
-                    one.block.most = _top(one) + AT_ONCE
 
     def is_sure(self, arrival: Arrival) -> bool:
         """True if no count on the way to `arrival`, nor there, was taken for another one."""
         nodes = [*arrival.nodes, *([] if arrival.before is None else path_to(arrival.before))]
         return self._blurred.isdisjoint(nodes)
+
+    def must_be_sure(self, arrival: Arrival) -> None:
+        """Raise TooMany if it is not."""
+        if not self.is_sure(arrival):
+            raise TooMany("an up-down counter counts far above its preset")
 
     def spread(self, arrival: Arrival) -> None:
         """Have the nodes of `arrival` stand for all counts that there may be.
@@ -61,7 +62,8 @@ class Many:
                 _count(seat, word) == top for seat, word in zip(group, before.words, strict=True)
             )
             arrival.nodes[:] = [one for node in arrival.nodes for one in self._all(group, top, node, many=many)]
-            _check(group, arrival, many=many)
+            if many:
+                _check(group, arrival)
 
     def _all(self, group: _Group, top: int, node: Node, *, many: bool) -> list[Node]:
         """`node` with every count that its counters may have; many: they had `top` before the event."""
@@ -104,14 +106,9 @@ def _with(group: _Group, words: tuple[int, ...], count: int) -> tuple[int, ...]:
     return tuple(seat.put(word, count << 3 | seat.code(word) & 7) for seat, word in zip(group, words, strict=True))
 
 
-def _check(group: _Group, arrival: Arrival, *, many: bool) -> None:
-    """Raise TooMany if a count went from many to below the preset otherwise than by a reset that is still on.
-
-    Or if it was counted on and on in one event.
-    """
+def _check(group: _Group, arrival: Arrival) -> None:
+    """Raise TooMany if a count went from many to below the preset otherwise than by a reset that is still on."""
     for side, seat in enumerate(group):
         words = {*arrival.passed[side], *(node.words[side] for node in arrival.nodes)}
-        if any(_count(seat, word) >= _top(seat) + AT_ONCE for word in words):
-            raise TooMany(f"{seat.block.tag} counts more than {AT_ONCE} at once")
-        if many and any(_count(seat, word) < _preset(seat) and not seat.code(word) & RESET for word in words):
+        if any(_count(seat, word) < _preset(seat) and not seat.code(word) & RESET for word in words):
             raise TooMany(f"{seat.block.tag} counts from many to below its preset at once")

@@ -6,7 +6,7 @@ from rungbook.behaviour import Step
 from rungbook.behaviour.timed_panel import TimedPanel
 from rungbook.errors import LadderError
 from rungbook.proof.explore import Edge
-from rungbook.proof.limits import MAX_STATES, Deadline, TooMany
+from rungbook.proof.limits import MAX_STATES, Deadline
 from rungbook.proof.pairs import BothRest, Pair
 from rungbook.proof.timed.many import Many
 from rungbook.proof.timed.schedule import schedule
@@ -34,19 +34,13 @@ def first_difference_in_time(
     many = Many([yours, asked])
     for arrival in walk.arrivals():
         if arrival.chatter[1] or len({node.outcome(1) for node in arrival.nodes}) > 1:
-            _sure(many, arrival)
+            many.must_be_sure(arrival)
             raise LadderError("compare", "the asked ladder has a race or chatters, so nothing definite is asked")
         if arrival.chatter[0] or any(_differs(yours, asked, watched, node) for node in arrival.nodes):
-            _sure(many, arrival)
+            many.must_be_sure(arrival)
             return schedule(walk, arrival), _edge(yours, asked, arrival)
         many.spread(arrival)
     return None
-
-
-def _sure(many: Many, arrival: Arrival) -> None:
-    """Raise TooMany if what is seen there may come of a count that was taken for another one."""
-    if not many.is_sure(arrival):
-        raise TooMany("an up-down counter counts far above its preset")
 
 
 def _differs(yours: TimedPanel, asked: TimedPanel, watched: tuple[str, ...], node: Node) -> bool:
