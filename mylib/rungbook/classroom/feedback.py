@@ -1,8 +1,8 @@
 """`rungbook class feedback`: nbgrader's feedback pages, looked through once more and packed to hand back.
 
 The pages are nbgrader's own, made with the class folder's settings. Before one is handed back it is searched for the
-lines of the hidden tests: a test cell that stopped with an error quotes them. What is handed back went through
-`feedback_page.readable`.
+lines of the hidden tests: a test cell that stopped with an error quotes them. What is handed back, and
+stands under feedback/ from then on, went through `feedback_page.readable`.
 """
 
 from __future__ import annotations
@@ -71,6 +71,7 @@ def hand_back(place: ClassFolder, lab: Lab, unread: bool = False, progress: bool
                 withheld[student] = f"shows a line of a hidden test: {found}"
             else:
                 pages[student] = readable(page).encode()
+                write_bytes(path, pages[student])
     for student, page in pages.items():
         write_bytes(folder / "students" / f"{student}.zip", zip_of({f"{lab.name}/{lab.short}.html": page}))
     for student in withheld:

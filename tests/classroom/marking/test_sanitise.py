@@ -42,6 +42,23 @@ class TestHtml:
         assert clean_html(html) == html
 
 
+class TestClasses:
+    def test_stand_for_the_styles_of_our_own_tables(self) -> None:
+        from rungbook.tables import html_table
+
+        cleaned = clean_html(html_table("T", ["a", "b"], [["1", "2"]], rule_before=1))
+        assert '<caption class="rb-whole">T</caption>' in cleaned
+        assert '<th scope="col">a</th><th scope="col" class="rb-rule">b</th>' in cleaned
+        assert '<td>1</td><td class="rb-rule">2</td>' in cleaned
+
+    @pytest.mark.parametrize("told", ["navbar-fixed-top", "rb-rule modal", "panel nbgrader-label"])
+    def test_of_the_page_itself_are_not_a_students_to_use(self, told: str) -> None:
+        assert clean_html(f'<div class="{told}">x</div>') == "<div>x</div>"
+
+    def test_do_not_stand_for_any_other_style(self) -> None:
+        assert clean_html('<p style="vertical-align:topmost;position:fixed">x</p>') == "<p>x</p>"
+
+
 class TestOutputs:
     def test_that_are_none_are_dropped(self) -> None:
         assert outputs(["x", {"output_type": "stream", "name": "other", "text": "x"}, {"output_type": 7}], 1) == []
@@ -99,6 +116,8 @@ class TestMarkdown:
             "[x]: data:text/html,x",
             "$\\href{x}{y}$",
             "<!-- x",
+            "![x](https://example.org/x.png)",
+            "![x][y]\n\n[y]: //example.org/x.png",
         ],
     )
     def test_that_may_run_something_is_shown_as_it_is_written(self, text: str) -> None:

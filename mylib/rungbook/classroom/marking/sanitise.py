@@ -32,6 +32,15 @@ _TAGS = frozenset(
 )
 # fmt: on
 _ATTRIBUTES = ("alt", "title", "class", "colspan", "rowspan", "scope", "width", "height", "lang", "dir", "role")
+_STYLE = re.compile(r'style="([^"<>]*)"')
+#: what our own tables say in their style -> the class that stands for it on the pages, which have a stylesheet for them
+OUR_CLASSES = {
+    "border-left:1px solid currentColor": "rb-rule",
+    "border-top:1px solid currentColor": "rb-line",
+    "vertical-align:top": "rb-top",
+    "text-indent:-1em": "rb-hanging",
+    "white-space:nowrap": "rb-whole",
+}
 _PICTURE = re.compile(r"data:image/(?:png|jpeg|gif|svg\+xml);base64,[A-Za-z0-9+/=\s]*\Z")
 _this_thread = threading.local()  # its cleaner: bleach's must not be shared, and takes long to make
 # our own pictures, one element with nothing round it: bleach leaves of them what stands in the brackets
@@ -73,12 +82,13 @@ def outputs(claimed: list[Any], count: int | None) -> list[dict[str, Any]]:
 
 def markdown(source: str) -> str:
     """Return a student's text for the pages that show it: as it is, or, if there is HTML in it other than plain tags
-    without attributes, or a link that may run something, as preformatted text."""
+    without attributes, a link that may run something, or a picture from elsewhere, as preformatted text."""
     read = source
     for _ in range(3):
         read = html_entities.unescape(read)
     squeezed = "".join(one for one in read if one.isprintable() and not one.isspace())
-    if not _TAG.search(source) and not _RUNS.search(squeezed):
+    fetches = "![" in squeezed and "//" in squeezed
+    if not _TAG.search(source) and not _RUNS.search(squeezed) and not fetches:
         return source
     fence = "`" * (2 + max((len(run) for run in re.findall("`+", source)), default=1))
     return f"{fence}text\n{source}\n{fence}"
@@ -133,11 +143,19 @@ def clean_html(html: str) -> str:
         return f'<img style="max-width:100%"{drawn[1]}>'
     if not hasattr(_this_thread, "cleaner"):
         _this_thread.cleaner = Cleaner(tags=_TAGS, attributes=_allowed, protocols=["data"], strip=True)
-    cleaned = _this_thread.cleaner.clean(html)
+    cleaned = _this_thread.cleaner.clean(_STYLE.sub(_as_class, html))
     return cleaned.replace("<img ", '<img style="max-width:100%" ')
+
+
+def _as_class(style: re.Match[str]) -> str:
+    """Our own classes in the place of the style of our own tables; any other style is left for bleach to take away."""
+    told = [name for declaration, name in OUR_CLASSES.items() if declaration in style[1].split(";")]
+    return f'class="{" ".join(told)}"' if told else style[0]
 
 
 def _allowed(tag: str, name: str, value: str) -> bool:
     if tag == "img" and name == "src":
         return bool(_PICTURE.match(value))
+    if name == "class":  # any other of the page's classes could move a student's words to where the marks stand
+        return set(value.split()) <= set(OUR_CLASSES.values())
     return name in _ATTRIBUTES

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from html import escape
 
+from rungbook.classroom.feedback_page import GUARD
+
 _STYLE = """
 body { font: 15px/1.45 "DejaVu Sans", Arial, sans-serif; color: #1a1a1a; max-width: 62em; margin: 1.5em auto;
   padding: 0 1em }
@@ -19,7 +21,7 @@ svg { max-width: 100%; height: auto } .note { color: #444 } .wide { overflow-x: 
 
 def page(title: str, parts: Sequence[str]) -> str:
     """A whole page."""
-    head = f'<meta charset="utf-8">\n<title>{escape(title)}</title>\n<style>{_STYLE}</style>'
+    head = f'<meta charset="utf-8">\n{GUARD}\n<title>{escape(title)}</title>\n<style>{_STYLE}</style>'
     body = "\n".join(parts)
     body = f"<h1>{escape(title)}</h1>\n{body}"
     return (
