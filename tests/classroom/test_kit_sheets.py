@@ -245,6 +245,11 @@ class TestPowerSide:
         html = wiring_sheet(*elevator()[:1], power=elevator()[1]).body
         assert "Q1 and Q2 both in join L1 and L3 (Q9 1-2, F9 1-2, Q1 1-2, Q2 5-6, F9 5-6, Q9 5-6)." in html
         assert "<td>Q1 + Q2</td><td>mechanical interlock</td>" in html
+        assert "between the two; reversing links, if fitted, are wires 10 to 15" in html
+
+    def test_has_reversing_links_taken_off_where_they_would_short_a_star(self):
+        html = wiring_sheet(WIRED["lab09 hand"], power=POWERS["lab09 hand"]).body
+        assert "between the two; reversing links off" in html
 
     def test_tells_which_way_each_contactor_turns_the_motor(self):
         html = wiring_sheet(*elevator()[:1], power=elevator()[1]).body

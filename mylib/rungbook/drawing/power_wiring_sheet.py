@@ -32,6 +32,7 @@ _SIGNED = (
     "Protective earth of each motor connected and measured; overload set to the nameplate",
     "Covers on, shafts free and guarded, tools away",
 )
+_LINKED = {(end, end) for end in ("1/L1", "3/L2", "5/L3", "4/T2")} | {("2/T1", "6/T3"), ("6/T3", "2/T1")}
 _LINE = "." * 20  # to write a reading on
 _WIDE = 460.0  # a diagram that is wider [px] stands above the wires, not beside them
 
@@ -52,8 +53,21 @@ def power_parts(power: PowerWiring, listed: Sequence[str]) -> list[tuple[str, ..
             model += f" (is the {part.kind})"
         rows.append((part.tag, model, labels[part.tag] or "–", fit))
     for one in must_stay_apart(power):
-        rows.append((" + ".join(one.pair), "mechanical interlock", "–", "between the two; reversing links off"))
+        rows.append((" + ".join(one.pair), "mechanical interlock", "–", f"between the two; {_links(power, *one.pair)}"))
     return rows
+
+
+def _links(power: PowerWiring, one: str, other: str) -> str:
+    """What becomes of reversing links on two contactors: straight above, the outer two crossed below."""
+    between = {
+        (wire.start.partition(":")[2], wire.end.partition(":")[2]): number
+        for number, wire in enumerate(power.wires, 1)
+        if (wire.start.partition(":")[0], wire.end.partition(":")[0]) == (one, other)
+    }
+    if set(between) != _LINKED:
+        return "reversing links off"
+    numbers = sorted(between.values())
+    return f"reversing links, if fitted, are wires {numbers[0]} to {numbers[-1]}"
 
 
 def power_sections(wiring: Wiring, power: PowerWiring, symbols: str, first: int) -> list[str]:
