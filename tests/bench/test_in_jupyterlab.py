@@ -123,6 +123,23 @@ def test_benches_with_meter_and_motor_have_no_serious_finding_of_axe(desk):
     assert grave(found_on(desk.page, ".rungbook-bench")) == ""
 
 
+def test_in_the_dark_theme_the_bench_stays_ink_on_paper(desk):
+    """nbgrader's extension has a rule for every `.panel`, which in the dark theme is dark."""
+    theme = "name => void window.jupyterapp.commands.execute('apputils:change-theme', { theme: name })"
+    is_dark = "document.body.dataset.jpThemeLight === 'false'"
+    desk.page.evaluate(theme, "JupyterLab Dark")
+    try:
+        assert comes_true(desk.page, is_dark, 20)
+        desk.page.wait_for_timeout(1000)  # its style sheet
+        painted = """() => [...document.querySelectorAll('.rungbook-bench :is(.panel, .meter, .trace, .tools, .desk)')]
+            .map(one => getComputedStyle(one).backgroundColor)"""
+        assert set(desk.page.evaluate(painted)) <= {"rgba(0, 0, 0, 0)", "rgb(255, 255, 255)"}
+        assert grave(found_on(desk.page, ".rungbook-bench")) == ""
+    finally:
+        desk.page.evaluate(theme, "JupyterLab Light")
+        assert comes_true(desk.page, f"!({is_dark})", 20)
+
+
 class TestByMouse:
     def test_a_button_is_pressed_while_it_is_held(self, desk):
         desk.button("S1").hover()
