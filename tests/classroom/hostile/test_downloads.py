@@ -44,7 +44,7 @@ def downloads(folder: Path, right: bytes) -> None:
     )
     out = {entry(path): right for path in paths}
     pack(folder / "leads-out.zip", out | {entry("alder/link.ipynb", stat.S_IFLNK | 0o777): b"/etc/passwd"})
-    pack(folder / "bomb.zip", {entry("birch/lab07.ipynb"): b" " * (70 << 20), entry("rowan/lab07.ipynb"): right})
+    pack(folder / "bomb.zip", {entry("birch/lab07.ipynb"): b" " * (191 << 20), entry("rowan/lab07.ipynb"): right})
     nested = right
     for depth in range(6):
         nested = pack(folder / "nested.zip", {entry("birch/lab07.ipynb" if depth == 0 else "birch/more.zip"): nested})
@@ -91,7 +91,7 @@ class TestOutcomes:
 
     def test_a_file_that_unpacks_to_too_much_is_not_taken_and_its_neighbour_is(self, made) -> None:
         _, entries, _ = made
-        assert outcome(entries, "bomb.zip/birch") == [("not usable", "more than 64 MiB when unpacked, not taken")]
+        assert outcome(entries, "bomb.zip/birch") == [("not usable", "more than 190 MiB when unpacked, not taken")]
         assert outcome(entries, "bomb.zip/rowan") == [("taken", "")]
 
     def test_zips_in_zips_end(self, made) -> None:
