@@ -21,12 +21,12 @@ KILLS = 2
 
 
 def filled(root: Path) -> Class:
-    """A class with right, wrong, crashing and damaged work; each notebook takes a quarter of a second."""
+    """A class with right, wrong, crashing and damaged work; each notebook takes longer than half a second."""
     place = Class(root)
     for n in range(STUDENTS):
         pump = PUMP.replace("Pump", f"Pump {n}") if n % 3 else PUMP.replace('NC("S1")', 'NO("S1")')
         word = ("", "import os\nos._exit(0)\n", "1 / 0\n", "")[n % 4] + WORD
-        place.hand_in(f"s{n:02d}", notebook(place.lab, pump, f"import time\ntime.sleep(.25)\n{word}"))
+        place.hand_in(f"s{n:02d}", notebook(place.lab, pump, f"import time\ntime.sleep(.6)\n{word}"))
     place.hand_in("damaged", b"{")
     return place
 
@@ -98,7 +98,7 @@ def test_a_run_that_is_killed_at_any_moment_goes_on(undisturbed: dict[str, objec
         process = subprocess.Popen(command, env=environment, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
         while kill and lines(place) == had and process.poll() is None and time.monotonic() < end:
             time.sleep(0.02)  # the first is killed while it starts, the others after they wrote something
-        time.sleep(chance.uniform(0, 2) if kill == 0 else chance.uniform(0, 0.8))
+        time.sleep(chance.uniform(0, 2) if kill == 0 else chance.uniform(0, 0.5))
         process.send_signal(signal.SIGKILL)
         process.wait()
         told.append(lines(place))

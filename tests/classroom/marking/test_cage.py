@@ -49,6 +49,11 @@ class TestAnswers:
         ran = run(cage, "print(open('data/a.txt').read())", files={"data/a.txt": b"here"})
         assert printed(ran, 0) == "here\n"
 
+    def test_a_module_beside_the_notebook_is_found(self, cage: Cage) -> None:
+        files = {"our_parts.py": b"start = 'S2'"}
+        assert printed(run(cage, "import our_parts\nprint(our_parts.start)", files=files), 0) == "S2\n"
+        assert error(run(cage, "import our_parts"), 0) == "ModuleNotFoundError"
+
     def test_one_notebook_leaves_nothing_for_the_next(self, cage: Cage) -> None:
         run(cage, "left = 1\nimport rungbook\nrungbook.left = 1\nopen('/tmp/left', 'w').write('x')")
         ran = run(cage, "import os, rungbook\nprint('left' in globals(), hasattr(rungbook, 'left'), os.listdir('.'))")

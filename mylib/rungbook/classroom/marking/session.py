@@ -115,6 +115,8 @@ class Session:
 
     def _take_over(self) -> None:
         builtins.input = _no_input  # as in a kernel without a front end
+        if "" not in sys.path:
+            sys.path.insert(0, "")  # as in a kernel: modules that lie beside the notebook
         sys.stdout, sys.stderr = _Stream(self, "stdout"), _Stream(self, "stderr")
         signal.signal(signal.SIGINT, self._interrupt)
 
