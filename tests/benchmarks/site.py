@@ -2,7 +2,8 @@
 
 The site is built once and served by Python's own static server on this machine, so nothing is measured of a network,
 and nothing is compressed on the way. Each run is a new Chromium, headless and without a graphics card. The hand clicks
-into the cell as soon as it shows and presses Shift and Enter; the clock stops when the cell has its number. Processor
+into the cell as soon as it shows and presses Shift and Enter; the clock stops when the cell has its number. JupyterLab
+loses what is pressed before the notebook has a kernel: the hand sees that no [*] comes, and presses again. Processor
 time, of all processes of the browser, heeds less what else the machine does.
 
 These measures are there only where SITE_TOOLS names the environment with the tools of `rungbook site`:
@@ -29,6 +30,7 @@ from tests.benchmarks import MissingPeerError, Run, measure
 ROOT = Path(__file__).parents[2]
 TOOLS = os.environ.get("SITE_TOOLS")
 PATIENCE = 300_000  # ms
+AGAIN = 500  # ms after which the hand presses again
 _PATH = "lab02-holding-circuit/lab02.ipynb"
 _stack = ExitStack()
 atexit.register(_stack.close)
@@ -74,7 +76,11 @@ def _open() -> _Opened:
         cell = page.locator(".jp-CodeCell").first
         cell.locator(".cm-content").click(timeout=PATIENCE)
         shows = perf_counter() - start
-        page.keyboard.press("Shift+Enter")
+        prompt = cell.locator(".jp-InputPrompt")
+        while prompt.inner_text() == "[ ]:" and perf_counter() - start < PATIENCE / 1000:
+            cell.locator(".cm-content").click()
+            page.keyboard.press("Shift+Enter")
+            page.wait_for_timeout(AGAIN)
         cell.locator(".jp-InputPrompt", has_text="[1]:").wait_for(timeout=PATIENCE)
         answers = perf_counter() - start
         ours = [one for one in psutil.Process().children(recursive=True) if "chrom" in one.name()]
