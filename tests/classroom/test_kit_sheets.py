@@ -143,8 +143,14 @@ class TestPaper:
         for cell in re.findall(r"<t[dh]>([A-Za-z0-9 :–-]+)</t[dh]>", lab.bench_sheet.read_text(encoding="utf-8")):
             assert "".join(cell.split()) in words, cell
 
-    @pytest.mark.parametrize("paper", ["A4", "Letter"])
-    @pytest.mark.parametrize("lab", ["", *dict.fromkeys(name.split()[0] for name in WIRED)])
+    @pytest.mark.parametrize(
+        ("lab", "paper"),
+        [
+            pytest.param(lab, paper, marks=[pytest.mark.long] if paper == "Letter" and lab not in ("", "lab09") else [])
+            for lab in ("", *dict.fromkeys(name.split()[0] for name in WIRED))
+            for paper in ("A4", "Letter")
+        ],
+    )
     def test_all_sheets_of_a_lab_keep_clear_of_the_edges_and_lose_nothing(self, lab, paper, tmp_path):
         """Without a lab: circuits that no lab has, and the test sheet."""
         sheets = [(wiring, POWERS.get(name)) for name, wiring in WIRED.items() if name.split()[0] == lab]

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import contextlib
 import functools
+import itertools
 import re
 import threading
 from collections.abc import Iterator
@@ -127,12 +128,14 @@ def _look(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterato
     threading.Thread(target=server.serve_forever, daemon=True).start()
     base = f"http://127.0.0.1:{server.server_port}"
     context = browser.new_context()
+    numbers = itertools.count()
 
     def look(text: str) -> Seen:
-        (folder / "page.html").write_text(text, encoding="utf-8")
+        name = f"page{next(numbers)}.html"  # of its own: a browser may keep a page for a second
+        (folder / name).write_text(text, encoding="utf-8")
         seen, page = Seen(), context.new_page()
         page.on("request", lambda request: seen.asked.append(request.url))
-        page.goto(f"{base}/page.html")
+        page.goto(f"{base}/{name}")
         page.wait_for_timeout(150)
         with contextlib.suppress(Error):  # the page was left while a hand was on it
             for bait in page.query_selector_all("a:not([href^='#']), button, form"):
@@ -141,7 +144,7 @@ def _look(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterato
         seen.left = "" if page.url.startswith(base) else page.url
         seen.alive = bool(page.evaluate("window.ALIVE"))
         seen.words = page.inner_text("body")
-        seen.asked = [one for one in seen.asked if one != f"{base}/page.html" and not one.startswith("data:")]
+        seen.asked = [one for one in seen.asked if one != f"{base}/{name}" and not one.startswith("data:")]
         page.close()
         return seen
 

@@ -56,6 +56,7 @@ def test_penalties_are_those_of_the_class_settings(walls: None, new: Class, sett
     assert told(new.folder) == expected
 
 
+@pytest.mark.long
 def test_nbgrader_itself_takes_the_same(walls: None, new: Class, tmp_path: Path) -> None:
     handed_in(new, HOURLY)
     plain = Path(shutil.copytree(new.folder, tmp_path / "plain"))

@@ -92,6 +92,7 @@ class TestPlainNbgrader:
         assert all(score is None for found in scores(again).values() for score in found)
         assert not list(again.root.glob("autograded/*/*/*.ipynb"))
 
+    @pytest.mark.long
     def test_is_refused_in_the_form_grader_too_and_the_marks_stay(self, walls: None, again: ClassFolder) -> None:
         how = How(workers=2, progress=False)
         mark_lab(again, again.lab("lab02"), how)
