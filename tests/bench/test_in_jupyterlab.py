@@ -388,6 +388,7 @@ class TestMeter:
         assert re.fullmatch(r"\d+\.\d ohm|\d+ ohm", desk.root.locator(".display").text_content())
         assert desk.root.locator(".remark").text_content() == ""
 
+    @pytest.mark.long
     def test_leads_chosen_faster_than_answers_come_all_count(self, desk):
         """Off, off, one on, the other on, with pauses that let an old answer fall between any two of them."""
         kept = desk.root.evaluate(

@@ -52,6 +52,7 @@ def test_what_is_printed_or_served(browser: Browser, tmp_path: Path, make: Calla
     assert serious(browser, make(tmp_path / "page.html")) == ""
 
 
+@pytest.mark.long
 def test_a_feedback_page(browser: Browser, demo: Demo) -> None:
     """Birch's: a failed requirement, a diagram of what was done, tables, code."""
     assert serious(browser, demo.folder / "feedback" / "birch" / LAB2.name / "lab02.html") == ""

@@ -14,7 +14,11 @@ NAME = "lab02-holding-circuit"
 DROPS = {"alder": (), "birch": ("metadata",), "cedar": ("metadata", "id"), "elder": ()}
 
 
-@pytest.fixture(scope="module", name="place", params=[[], ["--variants"]], ids=["alike", "variants"])
+@pytest.fixture(
+    scope="module",
+    name="place",
+    params=[pytest.param([], id="alike"), pytest.param(["--variants"], id="variants", marks=pytest.mark.long)],
+)
 def _place(walls: None, request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> ClassFolder:
     place = new_class(tmp_path_factory.mktemp("lost") / "class", "02")
     inside = {"cwd": place.root}

@@ -130,6 +130,7 @@ def over_every_count(find: Callable[..., str], *ladders: Ladder, most: int) -> s
         return find(*ladders)
 
 
+@pytest.mark.long
 @settings(max_examples=150, deadline=None)
 @given(st.integers(1, 3), *[PARTS] * 2, st.none() | PARTS, *[PARTS] * 2, st.sampled_from(RUNGS), PARTS)
 def test_whatever_is_decided_is_what_a_walk_over_every_count_says(
