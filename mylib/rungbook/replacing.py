@@ -1,4 +1,4 @@
-"""A file is replaced in one step, or stays as it was: the one way in which the package writes files."""
+"""A file is replaced in one step, or stays as it was."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ def replace_bytes(path: Path, data: bytes, mode: int = 0o600, *, sync: bool = Fa
 
     sync: on the disk before it takes its place. Raises OSError if it cannot be written; nothing is left beside `path`.
     """
-    handle, beside = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}."[:80], suffix=path.suffix)
+    handle, beside = tempfile.mkstemp(dir=path.parent, prefix=".replacing.")
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(data)

@@ -1,4 +1,4 @@
-"""A table as plain text, as HTML and as CSV: one way for every result that shows itself in a notebook or leaves it."""
+"""A table as plain text, as HTML and as CSV, and a list as words: one way for all that shows itself or leaves."""
 
 from __future__ import annotations
 
@@ -65,3 +65,9 @@ def csv_text(head: Sequence[str], rows: Iterable[Sequence[object]], line_end: st
     writer.writerow([harmless(cell) for cell in head])
     writer.writerows([harmless(cell) for cell in row] for row in rows)
     return out.getvalue()
+
+
+def listed(words: Iterable[object]) -> str:
+    """Return "1", "1 and 2", "1, 2 and 3". Raises ValueError if there are none."""
+    *first, last = map(str, words)
+    return " and ".join(filter(None, (", ".join(first), last)))

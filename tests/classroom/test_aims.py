@@ -82,6 +82,7 @@ def test_a_class_from_before_has_aims_and_nothing_that_shows_them(tmp_path: Path
         ("lab07-essay", "lab07-esay", "Given: 'lab07-esay, lab07-essay'"),
         ("[beside]", "[besides]", "unknown key. Given: 'besides'"),
         ("exercises =", "exercise =", "unknown key. Given: 'beside.exercise'"),
+        ("[beside]", "[beside", "is no TOML: "),
     ],
 )
 def test_what_does_not_fit_the_lab_is_named(tmp_path: Path, old: str, new: str, message: str) -> None:

@@ -7,13 +7,13 @@ from pathlib import Path
 import pypdfium2
 import pytest
 
+from power_circuits import pump_and_mill
 from rungbook import NC, NO, Device, Ladder, coil
-from rungbook.circuit import PowerCircuit, read_wires, reversing, star_delta, wire
-from rungbook.circuit.power import LINES
+from rungbook.circuit import read_wires, reversing, star_delta, wire
 from rungbook.circuit.power_wires import wire_power
 from rungbook.classroom.kit_plan import LabPlan, costs, plan, what_carries
 from rungbook.classroom.kit_sheets import lab_sheets, test_sheets
-from rungbook.classroom.lab_circuits import lab_circuits_with_power, on_panel
+from rungbook.classroom.lab_circuits import lab_circuits, on_panel
 from rungbook.classroom.labs import find_lab, find_labs
 from rungbook.cli import main
 from rungbook.drawing import files
@@ -29,7 +29,7 @@ test_sheets.__test__ = False  # a name of the trade, no test
 
 ROOT = Path(__file__).parents[2]
 LABS = [lab.short for lab in find_labs(ROOT)]
-SOLVED = {lab.short: lab_circuits_with_power(lab) for lab in find_labs(ROOT)}
+SOLVED = {lab.short: lab_circuits(lab) for lab in find_labs(ROOT)}
 PLACED = {
     f"{lab} {name}": on_panel(name, ladder) for lab, (ladders, _) in SOLVED.items() for name, ladder in ladders.items()
 }
@@ -58,14 +58,7 @@ def two_motors():
     ladder = Ladder("Pump and mill")
     ladder.rung(NC("S1") & (NO("S2") | NO("Q1")) & NC("F1"), coil("Q1"))
     ladder.rung(NO("Q1") & (NO("S3") | NO("Q2")) & NC("F2"), coil("Q2"))
-    circuit = PowerCircuit("Pump and mill")
-    circuit.device("Q9", "disconnect", LINES, ("1L1", "1L2", "1L3"))
-    for n in (1, 2):
-        under, leads = [f"{n}T{k}" for k in (1, 2, 3)], [f"{n}{k}" for k in "UVW"]
-        circuit.device(f"Q{n}", "contactor", ("1L1", "1L2", "1L3"), under)
-        circuit.device(f"F{n}", "overload relay", under, leads)
-        circuit.motor(f"M{n}", leads)
-    return on_panel("two", ladder).wiring, circuit
+    return on_panel("two", ladder).wiring, pump_and_mill()
 
 
 def elevator():

@@ -13,7 +13,7 @@ from hypothesis import given, settings
 
 from rungbook.circuit.power import LINES, PowerCircuit
 from rungbook.circuit.power_wires import PE, MainWire, PowerWiring, read_power_wires, wire_power
-from rungbook.classroom.lab_circuits import lab_circuits_with_power
+from rungbook.classroom.lab_circuits import lab_circuits
 from rungbook.classroom.labs import find_labs
 from rungbook.drawing.power_layout import layout
 from rungbook.drawing.power_sheet import SUPPLY
@@ -22,9 +22,7 @@ from rungbook.drawing.power_symbols import power_symbols
 from .power_geometry import NAMED, Ends, circuits, joined_ends, three_motors, wanted_ends
 
 ROOT = Path(__file__).parents[2]
-IN_LABS = {
-    f"{lab.short} {name}": power for lab in find_labs(ROOT) for name, power in lab_circuits_with_power(lab)[1].items()
-}
+IN_LABS = {f"{lab.short} {name}": power for lab in find_labs(ROOT) for name, power in lab_circuits(lab)[1].items()}
 ALL = IN_LABS | {name: circuit for name, (circuit, _) in NAMED.items()}
 
 

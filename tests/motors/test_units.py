@@ -83,6 +83,11 @@ class TestReading:
         with pytest.raises(LadderError, match="Motor current: "):
             read_quantity(text, "Motor current")
 
+    @pytest.mark.parametrize("text", ["50/60 Hz", "230/460 V", "26/13 A", "13/6 A", "4-20/2 A"])
+    def test_two_ratings_of_one_plate_are_no_quotient(self, text):
+        with pytest.raises(LadderError, match="Rating: "):
+            read_quantity(text, "Rating")
+
     def test_an_unknown_unit_lists_the_known_ones(self):
         with pytest.raises(LadderError) as found:
             read_quantity("4 furlongs", "Length")

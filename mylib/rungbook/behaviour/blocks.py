@@ -17,7 +17,7 @@ from typing import NamedTuple
 
 from rungbook.behaviour import counters, timers
 from rungbook.behaviour.clockwork import clock_of
-from rungbook.behaviour.counters import CounterState
+from rungbook.behaviour.counters import Counter, CounterState
 from rungbook.behaviour.countwork import counter_of
 from rungbook.behaviour.timers import Timer, TimerState
 from rungbook.kit import Device
@@ -169,19 +169,20 @@ class CounterBlock:
 
     def answer(self, code: int, levels: int) -> int:
         """After its inputs took these levels, all in one step, as `Countwork.answer` has it."""
-        value, before = code >> 3, code & 7
-        counting, down, resetting = bool(levels & COIL), bool(levels & DOWN), bool(levels & RESET)
-        if self.counter.kind == "down":
-            state = CounterState(self.counter, value, down=bool(before & COIL))
-            state = counters.step(state, down=counting, load=resetting)
-        else:
-            state = CounterState(self.counter, value, bool(before & COIL), bool(before & DOWN))
-            state = counters.step(state, up=counting, down=down, reset=resetting)
-        return min(state.value, self._most) << 3 | levels
+        return min(counted(self.counter, code >> 3, code & 7, levels).value, self._most) << 3 | levels
 
     def settled(self, code: int) -> int:
         """The same: time changes nothing."""
         return code
+
+
+def counted(counter: Counter, value: int, before: int, levels: int) -> CounterState:
+    """The counter at `value`, whose inputs had the levels `before`, after they took `levels`, all in one step."""
+    counting, down, resetting = bool(levels & COIL), bool(levels & DOWN), bool(levels & RESET)
+    if counter.kind == "down":
+        return counters.step(CounterState(counter, value, down=bool(before & COIL)), down=counting, load=resetting)
+    state = CounterState(counter, value, bool(before & COIL), bool(before & DOWN))
+    return counters.step(state, up=counting, down=down, reset=resetting)
 
 
 Block = TimerBlock | CounterBlock

@@ -7,12 +7,13 @@ from dataclasses import dataclass, replace
 
 from rungbook.circuit.ladder import Ladder
 from rungbook.circuit.parts import INPUTS, LOAD_TERMINALS, Contact, Load
-from rungbook.circuit.sharing import Plan, as_drawn, least, listed, plans
+from rungbook.circuit.sharing import Plan, as_drawn, least, plans
 from rungbook.circuit.wires import Wired
 from rungbook.errors import LadderError
 from rungbook.kit import ALL_KINDS, NC_KIND, NO_KIND, OverloadSetting, StarterSetting, contact_kind, parse_setting
 from rungbook.kit.inventory import Fitted, Kit
 from rungbook.kit.models import ContactBlock
+from rungbook.tables import listed
 
 _WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 

@@ -32,6 +32,13 @@ POWER_KINDS: Mapping[str, str] = MappingProxyType(
         "overload relay": "F",
     }
 )
+
+
+def by_hand(kind: str) -> bool:
+    """True if a hand closes it: a disconnect, a circuit breaker, a manual motor starter."""
+    return POWER_KINDS.get(kind) == "Q" and kind != "contactor"
+
+
 _NODE = re.compile(r"[A-Za-z0-9][A-Za-z0-9.:/_-]{0,15}\Z")
 
 

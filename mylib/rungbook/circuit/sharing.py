@@ -9,7 +9,7 @@ places for that. A contact that stands beside others cannot be had in common: cu
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import combinations, permutations
@@ -147,9 +147,3 @@ def _brought(count: int, first: Sequence[int]) -> tuple[int, ...]:
 def _crossings(order: Sequence[int]) -> int:
     """How many pairs of parts stand the other way round."""
     return sum(a > b for a, b in combinations(order, 2))
-
-
-def listed(words: Iterable[object]) -> str:
-    """ "1", "1 and 2", "1, 2 and 3"."""
-    *first, last = map(str, words)
-    return " and ".join(filter(None, (", ".join(first), last)))

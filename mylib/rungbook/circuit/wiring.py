@@ -15,11 +15,11 @@ from html import escape
 from rungbook.circuit.allocate import Landed, allocate, plan_on
 from rungbook.circuit.ladder import Ladder
 from rungbook.circuit.parts import Contact, Load, Parallel, Part, Series
-from rungbook.circuit.sharing import Plan, listed
+from rungbook.circuit.sharing import Plan
 from rungbook.circuit.wires import LEFT_RAIL, RIGHT_RAIL, Wired, shared_contacts
 from rungbook.errors import LadderError
 from rungbook.kit.inventory import Kit
-from rungbook.tables import html_table, text_table
+from rungbook.tables import html_table, listed, text_table
 
 SUPPLY = {LEFT_RAIL: "X1", RIGHT_RAIL: "X2"}
 MAX_ON_TERMINAL = 2

@@ -38,10 +38,11 @@ class Aim:
 def load_aims(lab: Lab, exercises: Collection[str]) -> tuple[Aim, ...]:
     """Return the lab's aims in order. exercises: the grade_ids of all that is marked in it.
 
-    Without `aims.toml` (a class from before there was one) they are shown by nothing; without a source there are none.
+    Without `aims.toml` (a class from before there was one) they are shown by nothing; without a source, or a list at
+    its head, there are none.
 
-    Raises LadderError if `aims.toml` has an unknown key, names an exercise or an aim that is not there, says both of an
-    aim, or leaves one out.
+    Raises LadderError if `aims.toml` is no TOML, has an unknown key, names an exercise or an aim that is not there,
+    says both of an aim, or leaves one out.
     """
     if not lab.source.is_file():
         return ()
@@ -50,7 +51,10 @@ def load_aims(lab: Lab, exercises: Collection[str]) -> tuple[Aim, ...]:
     if not lab.aims.is_file():
         return tuple(Aim(number, text) for number, text in told.items())
     thing = f"{lab.name}, {lab.aims.name}"
-    data = tomllib.loads(lab.aims.read_text(encoding="utf-8"))
+    try:
+        data = tomllib.loads(lab.aims.read_text(encoding="utf-8"))
+    except tomllib.TOMLDecodeError as problem:
+        raise LadderError(thing, f"is no TOML: {problem}") from None
     unknown = set(data) - {"shown", "unmarked", "beside"} | {f"beside.{one}" for one in data.get("beside", {})} - {
         "beside.exercises"
     }

@@ -15,7 +15,7 @@ has no outputs and is the same to the byte whenever it is built from the same te
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -130,20 +130,18 @@ def build(labs: Iterable[Lab]) -> list[Path]:
     for lab in labs:
         notebook = instructor_notebook(lab)
         made = {lab.instructor: notebook_text(notebook)} | for_students(lab, notebook)
-        changed += [path for path, text in made.items() if replace_file(path, text)]
+        changed += _replaced(made)
     return changed
 
 
 def build_glossary(root: Path) -> list[Path]:
     """Build the glossary and return its notebook if that changed. Raises LadderError as `glossary`."""
-    return [path for path, text in _glossary(root).items() if replace_file(path, text)]
+    return _replaced(_glossary(root))
 
 
 def stale_glossary(root: Path) -> list[Path]:
     """Return the glossary's notebook if it differs from a fresh build. Writes nothing."""
-    return [
-        path for path, text in _glossary(root).items() if not path.is_file() or path.read_text(encoding="utf-8") != text
-    ]
+    return _differing(_glossary(root))
 
 
 def _glossary(root: Path) -> dict[Path, str]:
@@ -153,13 +151,12 @@ def _glossary(root: Path) -> dict[Path, str]:
 
 def build_first_lesson(root: Path) -> list[Path]:
     """Build course/first-lesson.ipynb in a checkout of the course; return it if it changed."""
-    return [path for path, text in _first_lesson(root).items() if replace_file(path, text)]
+    return _replaced(_first_lesson(root))
 
 
 def stale_first_lesson(root: Path) -> list[Path]:
     """Return course/first-lesson.ipynb if it differs from a fresh build. Writes nothing."""
-    made = _first_lesson(root).items()
-    return [path for path, text in made if not path.is_file() or path.read_text(encoding="utf-8") != text]
+    return _differing(_first_lesson(root))
 
 
 def _first_lesson(root: Path) -> dict[Path, str]:
@@ -177,12 +174,17 @@ def for_students(lab: Lab, notebook: NotebookNode, variant: Variant | None = Non
 
 def stale(labs: Iterable[Lab]) -> list[Path]:
     """Return the released notebooks and bench sheets that differ from a fresh build. Writes nothing."""
-    found = []
-    for lab in labs:
-        for path, fresh in for_students(lab, instructor_notebook(lab)).items():
-            if not path.is_file() or path.read_text(encoding="utf-8") != fresh:
-                found.append(path)
-    return found
+    return [path for lab in labs for path in _differing(for_students(lab, instructor_notebook(lab)))]
+
+
+def _replaced(made: Mapping[Path, str]) -> list[Path]:
+    """Write what differs; return it."""
+    return [path for path, text in made.items() if replace_file(path, text)]
+
+
+def _differing(made: Mapping[Path, str]) -> list[Path]:
+    """What is not there, or reads otherwise."""
+    return [path for path, text in made.items() if not path.is_file() or path.read_text(encoding="utf-8") != text]
 
 
 def replace_file(path: Path, text: str) -> bool:

@@ -146,8 +146,8 @@ def write_bytes(path: Path, data: bytes) -> bool:
     """Write `data` to `path` whole or not at all; return False if it already holds just that."""
     if path.is_file() and path.read_bytes() == data:
         return False
-    write_private(path, data)
-    path.chmod(0o644)
+    path.parent.mkdir(parents=True, exist_ok=True)
+    replace_bytes(path, data, 0o644, sync=True)
     return True
 
 

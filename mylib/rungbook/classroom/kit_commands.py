@@ -225,8 +225,14 @@ def _sheets(options: argparse.Namespace) -> int:
     groups = _names(options.groups) or [""]
     kits = _kits_of_groups(options) if options.ledger.is_file() else {}
     lab = find_lab(find_root(), options.lab)
-    how = {"circuits": options.circuit, "symbols": options.symbols, "control_only": options.control_only}
-    forms = lab_sheets(lab, groups, kits=kits, **how)
+    forms = lab_sheets(
+        lab,
+        groups,
+        kits=kits,
+        circuits=options.circuit,
+        symbols=options.symbols,
+        control_only=options.control_only,
+    )
     print(f"written: {save_forms(forms, options.output, options.paper)}, {len(forms)} wiring sheets")
     return 0
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
-from rungbook.classroom.lab_circuits import OnPanel, lab_circuits_with_power, on_panel
+from rungbook.classroom.lab_circuits import OnPanel, lab_circuits, on_panel
 from rungbook.classroom.labs import Lab
 from rungbook.errors import LadderError
 from rungbook.kit import TRAINING_KIT, Kit
@@ -29,7 +29,7 @@ class LabPlan:
         """Models that a kit needs beside its own for this lab: the most that any one of its circuits needs."""
         found: Counter[str] = Counter()
         for circuit in self.circuits:
-            found |= Counter(model for _, model in circuit.extra) + Counter(model for _, model in _lacking(circuit))
+            found |= Counter(model for _, model in _lacking(circuit))
         return found
 
     @property
@@ -51,9 +51,9 @@ def _main_models(circuit: OnPanel) -> Counter[str]:
 
 
 def _lacking(circuit: OnPanel) -> list[tuple[str, str]]:
-    """(designation, model) of the parts of the power side that the box lacks and the catalogue has."""
+    """(designation, model) of what the box lacks and the catalogue has, of the control and of the power side."""
     parts = circuit.power.parts if circuit.power is not None else ()
-    return [(part.tag, part.model) for part in parts if part.extra and part.model]
+    return [*circuit.extra, *((part.tag, part.model) for part in parts if part.extra and part.model)]
 
 
 def _unknown(circuit: OnPanel) -> list[str]:
@@ -66,7 +66,7 @@ def plan(labs: Iterable[Lab], box: Kit = TRAINING_KIT) -> tuple[LabPlan, ...]:
     """Return what each lab needs of `box`. Runs the model solutions. Raises LadderError as `lab_circuits`."""
     found = []
     for lab in labs:
-        ladders, powers = lab_circuits_with_power(lab)
+        ladders, powers = lab_circuits(lab)
         circuits = tuple(on_panel(name, ladder, box, powers.get(name)) for name, ladder in ladders.items())
         found.append(LabPlan(lab.short, circuits))
     return tuple(found)
@@ -80,7 +80,7 @@ def what_carries(plans: Iterable[LabPlan]) -> Listing:
             if circuit.wiring is None:
                 told = f"no: {circuit.problem}"
             else:
-                more = [*circuit.extra, *_lacking(circuit)]
+                more = _lacking(circuit)
                 told = f"with more: {', '.join(f'{model} for {tag}' for tag, model in more)}" if more else "yes"
                 told += "".join(f"; {one}: free terminals in its place" for one in _unknown(circuit))
             rows.append((one.lab, circuit.name, circuit.ladder.title, told))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from rungbook.classroom.lab_circuits import lab_circuits_with_power, on_panel
+from rungbook.classroom.lab_circuits import lab_circuits, on_panel
 from rungbook.classroom.labs import Lab
 from rungbook.drawing.forms import Form
 from rungbook.drawing.function_sheet import function_sheet
@@ -29,7 +29,7 @@ def lab_sheets(
     its kit. control_only: without the power side of the circuits that have one in the lab. Raises LadderError if the
     lab has no such circuit, none can be wired, or as `lab_circuits`.
     """
-    found, powers = lab_circuits_with_power(lab)
+    found, powers = lab_circuits(lab)
     wanted = tuple(circuits) or tuple(found)
     for name in wanted:
         if name not in found:

@@ -22,16 +22,12 @@ from rungbook.kit import TRAINING_KIT, Kit
 _MARKED = re.compile(r"\bmark\(\s*[\"'](\w+)[\"']")
 
 
-def lab_circuits(lab: Lab) -> dict[str, Ladder]:
-    """Return answer -> ladder, for each marked answer of the model solution that is a finished ladder.
+def lab_circuits(lab: Lab) -> tuple[dict[str, Ladder], dict[str, PowerCircuit]]:
+    """Return answer -> ladder, for each marked answer of the model solution that is a finished ladder, and answer ->
+    power circuit for those that have one.
 
     Runs the instructor's own notebook in this process, its test cells left out. Raises LadderError if a cell fails.
     """
-    return lab_circuits_with_power(lab)[0]
-
-
-def lab_circuits_with_power(lab: Lab) -> tuple[dict[str, Ladder], dict[str, PowerCircuit]]:
-    """Return what `lab_circuits` does, and answer -> power circuit for those answers that have one. Raises as it."""
     names, space = _solved(lab)
     answers = {name: space.get(name) for name in names}
     ladders = {name: value for name, value in answers.items() if isinstance(value, Ladder) and value.rungs}

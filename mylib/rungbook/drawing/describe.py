@@ -28,6 +28,7 @@ from rungbook.circuit import (
 from rungbook.drawing.cells import colour_of
 from rungbook.drawing.references import Reference, references
 from rungbook.kit import Device
+from rungbook.tables import listed
 
 _KINDS = {"NO": "normally open", "NC": "normally closed"}
 _TIMED = {"timer relay": "timed "}  # a counter's contact is told by its device
@@ -64,7 +65,7 @@ def describe(
         return f"{title}, no {terms.rung}s yet {rails}."
     count = len(ladder.rungs)
     shown = range(1, count + 1) if rungs is None else rungs
-    some = "" if len(shown) == count else f", of which {join_words([str(n) for n in shown])} here"
+    some = "" if len(shown) == count else f", of which {listed([str(n) for n in shown])} here"
     how = "" if paths == "across" else " that run from top to bottom, numbered from left to right,"
     said = [f"{title}: {count} {terms.rung}{'s' * (count > 1)}{some}{how} {rails}. All devices are shown at rest."]
     devices = ladder.devices
@@ -79,7 +80,7 @@ def describe(
             said.append(contacts_of(devices[tag], entries, tag in coils, terms.rung, name))
     for contact, rungs in shared_contacts(ladder).items():
         if set(rungs) & set(shown):
-            where = f"{terms.rung}s {join_words([name(n) for n in rungs])}"
+            where = f"{terms.rung}s {listed([name(n) for n in rungs])}"
             said.append(f"{contact.device} {contact.terminals} in {where} is one contact.")
     return "\n".join(said)
 
@@ -155,11 +156,6 @@ def contacts_of(
         rungs = Counter(rung for rung, found in entries if found == kind)
         if rungs:
             named = [f"{name(rung)} ({count} contacts)" if count > 1 else name(rung) for rung, count in rungs.items()]
-            where.append(f"{words} on {word}{'s' * (len(rungs) > 1)} {join_words(named)}")
+            where.append(f"{words} on {word}{'s' * (len(rungs) > 1)} {listed(named)}")
     coil = "" if wound else f" The coil of {device.tag} is not {whole}."
     return f"Contacts of {device.tag}: {', '.join(where)}.{coil}"
-
-
-def join_words(words: Sequence[str]) -> str:
-    """Return the words with commas and an "and" between them."""
-    return " and ".join(filter(None, (", ".join(words[:-1]), words[-1])))

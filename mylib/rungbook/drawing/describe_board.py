@@ -10,10 +10,11 @@ from collections.abc import Mapping, Sequence
 from rungbook.behaviour.board import Board
 from rungbook.circuit import LEFT_RAIL, RIGHT_RAIL, Wired
 from rungbook.drawing.cells import ends_of
-from rungbook.drawing.describe import contacts_of, describe_item, join_words
+from rungbook.drawing.describe import contacts_of, describe_item
 from rungbook.drawing.network import Circuit, circuits
 from rungbook.drawing.references import Reference
 from rungbook.kit import Device
+from rungbook.tables import listed
 
 _RAILS = {
     "across": {LEFT_RAIL: f"wire {LEFT_RAIL} (L), the left rail", RIGHT_RAIL: f"wire {RIGHT_RAIL} (N), the right rail"},
@@ -62,7 +63,7 @@ def describe_board(board: Board, paths: str = "across") -> str:
 def _wire(name: str, ends: Sequence[str]) -> str:
     said = f"{name[:1].upper()}{name[1:]}{',' if ',' in name else ''}"
     if len(ends) > 1:
-        return f"{said} joins {join_words(ends)}."
+        return f"{said} joins {listed(ends)}."
     return f"{said} ends on {ends[0]}{'' if ',' in name else ' and nothing else'}."
 
 

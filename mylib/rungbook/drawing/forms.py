@@ -154,7 +154,7 @@ def fill_in(head: Sequence[str], rows: Iterable[Sequence[str]], *, tick: bool = 
 
 
 def beside(left: str, right: str) -> str:
-    """Two pieces of HTML side by side, the right one wider; both begin at the top."""
+    """Two pieces of HTML side by side; both begin at the top."""
     return f'<div class="beside"><div>{left}</div><div>{right}</div></div>'
 
 

@@ -16,7 +16,6 @@ from rungbook.behaviour import Moment, PowerFaults, Timeline, energise
 from rungbook.behaviour.power import closed_poles
 from rungbook.circuit.power import LINES, Pole, PowerCircuit, PowerMotor
 from rungbook.drawing.adapter import number
-from rungbook.drawing.describe import join_words
 from rungbook.drawing.figure import ACCENT
 from rungbook.drawing.layout import MARGIN
 from rungbook.drawing.live import Look, painted
@@ -32,6 +31,7 @@ from rungbook.drawing.shapes import Point
 from rungbook.drawing.sheet import STYLES
 from rungbook.drawing.symbols import INK, SYMBOL
 from rungbook.errors import LadderError
+from rungbook.tables import listed
 
 _SIGNS = "Thick: at voltage. Line through a pole: closed. Arrow in a motor: forwards clockwise, backwards against it."
 _CLOSED = ("in", "on")  # positions of a device whose main poles are closed
@@ -202,11 +202,11 @@ def _told(
     closed: tuple[str, ...], switches: tuple[str, ...], alive: frozenset[str], nodes: tuple[str, ...], reading: object
 ) -> str:
     """The state in words: devices, wires, then a sentence for each short and each motor."""
-    shut = f"{join_words(closed)} closed" if closed else "nothing closed"
+    shut = f"{listed(closed)} closed" if closed else "nothing closed"
     still = [tag for tag in switches if tag not in closed]
     wires = [node for node in nodes if node in alive]
-    what = f"wire{'s' * (len(wires) > 1)} {join_words(wires)} at voltage" if wires else "no wire at voltage"
-    parts = [shut, *([f"{join_words(still)} open"] if still else []), what]
+    what = f"wire{'s' * (len(wires) > 1)} {listed(wires)} at voltage" if wires else "no wire at voltage"
+    parts = [shut, *([f"{listed(still)} open"] if still else []), what]
     return f"Live: {'; '.join(parts)}.\n{reading}"
 
 

@@ -6,7 +6,7 @@ from collections.abc import Collection, Mapping, Sequence
 
 from rungbook.behaviour import Board, Flowing, Moment
 from rungbook.circuit import RIGHT_RAIL, Contact, Wired
-from rungbook.drawing.describe import join_words
+from rungbook.tables import listed
 
 _LOADS = {"coil": "coil of", "lamp": "lamp"}
 
@@ -29,7 +29,7 @@ def told(board: Board, places: Places, word: str, moment: Moment, flowing: Flowi
     word: "rung" or "path". closed: place of each contact among the items -> whether it is closed.
     """
     alive = [str(node) for node in sorted(node for node in flowing.volts if flowing.alive(node))]
-    wires = f"wire{'s' * (len(alive) > 1)} {join_words(alive)} at voltage" if alive else "no wire at voltage"
+    wires = f"wire{'s' * (len(alive) > 1)} {listed(alive)} at voltage" if alive else "no wire at voltage"
     devices = board.devices
     head = [
         "control supply on" if moment.supply else "control supply dead",
@@ -50,7 +50,7 @@ def _rung(items: Sequence[Wired], own: Sequence[int], flowing: Flowing, closed: 
     flows = [_name(items[place]) for place in own if flowing.carries(place)]
     shut = [_name(items[place]) for place in own if closed.get(place) and not flowing.carries(place)]
     opened = [_name(items[place]) for place in own if place in closed and not closed[place]]
-    said = [f"current through {join_words(flows)}" if flows else "no current"]
+    said = [f"current through {listed(flows)}" if flows else "no current"]
     said += [f"closed: {', '.join(shut)}"] if shut else []
     said += [f"open: {', '.join(opened)}"] if opened else []
     return said

@@ -218,7 +218,7 @@ def _inside(points: Sequence[Point], box: Box) -> Iterator[tuple[Point, ...]]:
 
 
 def _clipped(one: Point, other: Point, box: Box) -> tuple[Point, Point] | None:
-    """The part of a straight line in `box` (Liang and Barsky); None if it is outside."""
+    """The part of a straight line in `box`; None if it is outside."""
     dx, dy = other[0] - one[0], other[1] - one[1]
     start, end = 0.0, 1.0
     for way, room in (

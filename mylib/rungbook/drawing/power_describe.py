@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from rungbook.circuit.power import LINES, PowerCircuit, PowerDevice, PowerMotor
 from rungbook.drawing.power_links import Pairs
+from rungbook.tables import listed
 
 
 def describe(circuit: PowerCircuit, pairs: Pairs = ()) -> str:
@@ -16,12 +15,12 @@ def describe(circuit: PowerCircuit, pairs: Pairs = ()) -> str:
     if not circuit.elements:
         return f"{title}, nothing wired yet: {supply}."
     counted = [_count(len(circuit.devices), "device"), _count(len(circuit.motors), "motor")]
-    said = [f"{title}: {supply}; {_and([words for words in counted if words])}. All devices are shown at rest."]
+    said = [f"{title}: {supply}; {listed([words for words in counted if words])}. All devices are shown at rest."]
     said += [f"{describe_element(element)}." for element in circuit.elements]
     said += [f"Mechanical interlock between contactors {one} and {other}." for one, other in pairs]
     for node, ends in _ends(circuit).items():
         if len(ends) > 1:
-            said.append(f"Wire {node} joins {_and(ends)}.")
+            said.append(f"Wire {node} joins {listed(ends)}.")
         else:
             said.append(f"Wire {node} is on {ends[0]} only, to nothing else.")
     return "\n".join(said)
@@ -59,7 +58,3 @@ def _ends(circuit: PowerCircuit) -> dict[str, list[str]]:
 
 def _count(number: int, noun: str) -> str:
     return f"{number} {noun}{'s' * (number != 1)}" if number else ""
-
-
-def _and(words: Sequence[str]) -> str:
-    return " and ".join(filter(None, (", ".join(words[:-1]), words[-1])))

@@ -6,11 +6,12 @@ from collections.abc import Sequence
 from html import escape
 from itertools import groupby
 
-from rungbook.circuit.power import LINES, MOTOR
+from rungbook.circuit.power import LINES, MOTOR, by_hand
 from rungbook.circuit.power_wires import PE, STANDS_FOR, MainWire, PowerWiring
 from rungbook.circuit.wiring import Wiring
 from rungbook.drawing.forms import BOX, beside, cautions, figure, fill_in, sign_off
-from rungbook.proof.wiring_check import MainTest, main_tests, motor_steps, must_stay_apart, overload_shares
+from rungbook.proof.wiring_check import Joined, MainTest, main_tests, motor_steps, must_stay_apart, overload_shares
+from rungbook.tables import listed
 
 _USUAL = (
     "Usual, from memory; your local code comes first. Lines and loads: black (NFPA 79, IEC 60204-1), or brown, black, "
@@ -90,7 +91,7 @@ def power_sections(wiring: Wiring, power: PowerWiring, symbols: str, first: int)
         f'<h2 class="new-page">{first + 1} · Power side: dead tests, no motor connected</h2>',
         f"<p>{escape(_SUPPLY_OFF)}</p>",
         _tests(tests.of_stage("panel")),
-        _apart(power),
+        _apart(tests.joined),
         f"<h2>{first + 2} · The motors: by themselves, then connected</h2>",
         "<p>First each motor by itself. Its windings are alike: readings within 5 % of their mean, the meter's leads "
         "taken off (usual, from memory). R is their mean. Insulation is tested only as your supervisor says, the motor "
@@ -149,7 +150,9 @@ def _tests(tests: Sequence[MainTest]) -> str:
                 f'<tr>{"".join(cells)}<td class="whole">{escape(three[0].shown)}</td><td class="tick">{BOX}</td></tr>'
             )
     head = (
-        "<th></th><th>with</th><th colspan='3'>measure between, write the reading below</th><th>must show</th><th></th>"
+        '<td></td><th scope="col">with</th>'
+        '<th scope="colgroup" colspan="3">measure between, write the reading below</th>'
+        '<th scope="col">must show</th><td></td>'
     )
     return f'<table class="small"><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>'
 
@@ -159,8 +162,7 @@ def _part(terminal: str) -> str:
     return "" if terminal in LINES else terminal.partition(":")[0]
 
 
-def _apart(power: PowerWiring) -> str:
-    pairs = must_stay_apart(power)
+def _apart(pairs: Sequence[Joined]) -> str:
     if not pairs:
         return ""
     told = (
@@ -172,7 +174,7 @@ def _apart(power: PowerWiring) -> str:
         a, b = joined.pair
         held = f"{a} in: {b} held out {BOX}<br>{b} in: {a} held out {BOX}"
         body += f'<tr><td>{escape(joined.told)}</td><td class="whole">{held}</td></tr>'
-    head = "<th>the model says</th><th>mechanical interlock, by hand</th>"
+    head = '<th scope="col">the model says</th><th scope="col">mechanical interlock, by hand</th>'
     return f'{told}<table class="small"><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>'
 
 
@@ -190,7 +192,7 @@ def _plates(power: PowerWiring) -> list[tuple[str, ...]]:
 
 def _live(wiring: Wiring, power: PowerWiring) -> str:
     volts = power.circuit.source.volts
-    switches = [part.tag for part in power.parts if part.tag[0] == "Q" and part.kind != "contactor"]
+    switches = [part.tag for part in power.parts if by_hand(part.kind)]
     rows = [
         (
             "supply on, all off",
@@ -204,7 +206,7 @@ def _live(wiring: Wiring, power: PowerWiring) -> str:
         ),
     ]
     if switches:
-        rows.append((f"turn {' and '.join(switches)} on, touch nothing", "every motor stands still", ""))
+        rows.append((f"turn {listed(switches)} on, touch nothing", "every motor stands still", ""))
     steps = motor_steps(wiring, power.circuit)
     rows += [(step.orders, f"{step.seen}. {step.motors}", "") for step in steps]
     rows.append(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from html import escape
 
-from rungbook.circuit.power import PowerCircuit
+from rungbook.circuit.power import PowerCircuit, by_hand
 from rungbook.circuit.power_wires import PowerWiring, wire_power
 from rungbook.circuit.wires import LEFT_RAIL, RIGHT_RAIL
 from rungbook.circuit.wiring import Wiring
@@ -14,6 +14,7 @@ from rungbook.drawing.power_wiring_sheet import power_parts, power_sections
 from rungbook.errors import LadderError
 from rungbook.kit import TRAINING_KIT, Kit
 from rungbook.proof.wiring_check import dead_tests, live_tests
+from rungbook.tables import listed
 
 #: colour of a control wire by its node; NFPA 79 (from memory): red a.c. control, white the grounded conductor
 GROUNDED, CONTROL = "white", "red"
@@ -81,8 +82,8 @@ def wiring_sheet(
 
 def _isolated(main: PowerWiring) -> str:
     """The line of the sign-off that keeps the power side out while the control circuit is tested (common practice)."""
-    switches = [part.tag for part in main.parts if part.tag[0] == "Q" and part.kind != "contactor"]
-    how = f"{' and '.join(switches)} off and locked out" if switches else "L1, L2, L3 not connected"
+    switches = [part.tag for part in main.parts if by_hand(part.kind)]
+    how = f"{listed(switches)} off and locked out" if switches else "L1, L2, L3 not connected"
     return f"Power side isolated: {how}, no motor connected"
 
 

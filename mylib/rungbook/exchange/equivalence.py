@@ -34,8 +34,19 @@ from rungbook.exchange.parser import parse
 from rungbook.exchange.relay_side import LEVELS, OWN, SET, SINCE, CounterSide, TimerSide
 from rungbook.kit.settings import COUNTER_DIRECTIONS, TIMER_FUNCTIONS
 from rungbook.proof import MAX_STATES, TooMany
-from rungbook.proof.symbolic import Assumptions, Unknown, example, follows, form_of, possible, projected, ways
-from rungbook.proof.symbolic.inequalities import Inequality, Known, inequality
+from rungbook.proof.symbolic import (
+    Assumptions,
+    Inequality,
+    Known,
+    Unknown,
+    example,
+    follows,
+    form_of,
+    inequality,
+    possible,
+    projected,
+    ways,
+)
 
 MOST_SET = 9999  # counts
 _INSTANCE = "K"

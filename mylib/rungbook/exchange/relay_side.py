@@ -10,11 +10,9 @@ from types import SimpleNamespace
 from typing import Any
 
 from rungbook.behaviour import counters
-from rungbook.behaviour.blocks import COIL, DOWN, RESET, Clock, TimerBlock
-from rungbook.behaviour.counters import CounterState
+from rungbook.behaviour.blocks import COIL, DOWN, RESET, Clock, TimerBlock, counted
 from rungbook.kit import Device
-from rungbook.proof.symbolic import form_of
-from rungbook.proof.symbolic.inequalities import Inequality, inequality
+from rungbook.proof.symbolic import Inequality, form_of, inequality
 
 SET, SINCE, OWN = "set", "since", "own"  # names: time or count set, time since the last scan, the relay's time or count
 LEVELS = {"coil": COIL, "down": DOWN, "reset": RESET}
@@ -69,14 +67,7 @@ class CounterSide:
         return []
 
     def step(self, state: tuple[int, ...], own: Any, levels: int, preset: Any, since: Any) -> tuple[Any, ...]:
-        """Levels, count and output after a scan with these levels, as `CounterBlock.answer` has them."""
-        before, kind = state[0], self._kind
-        counter: Any = SimpleNamespace(kind=kind, preset=preset)  # a `Counter` with a count that is not known
-        coil, down, resetting = bool(levels & COIL), bool(levels & DOWN), bool(levels & RESET)
-        if kind == "down":
-            found = CounterState(counter, own, down=bool(before & COIL))
-            found = counters.step(found, down=coil, load=resetting)
-        else:
-            found = CounterState(counter, own, bool(before & COIL), bool(before & DOWN))
-            found = counters.step(found, up=coil, down=down, reset=resetting)
+        """Levels, count and output after a scan with these levels."""
+        counter: Any = SimpleNamespace(kind=self._kind, preset=preset)  # a `Counter` with a count that is not known
+        found = counted(counter, own, state[0], levels)
         return (levels,), found.value, counters.output(found)

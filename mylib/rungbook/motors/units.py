@@ -67,7 +67,8 @@ _DIMENSION_OF = {unit: name for name, units in DIMENSIONS.items() for unit in un
 # small letters are as good as capitals, but not where the capital makes a million of a thousandth
 _LOWER = {unit.lower(): unit for unit in _DIMENSION_OF if not unit.startswith("m") or unit in ("m", "min", "mm²")}
 _NUMBER = re.compile(r"\s*([+\-−]?\s?[0-9.,](?:[0-9.,' \u00a0\u2009\u202f]*[0-9.,])?(?:[eE][+\-−]?[0-9]+)?)(.*)", re.S)
-_FRACTION = re.compile(r"\s*([+\-−]?)\s?(?:([0-9]+)[ \u00a0-])?([0-9]+)/([0-9]+)(?![0-9.,/])(.*)", re.S)
+# a true fraction as ratings have it; two numbers of a nameplate, "26/13 A" or "50/60 Hz", are none
+_FRACTION = re.compile(r"\s*([+\-−]?)\s?(?:([0-9]+)[ \u00a0-])?([0-9]{1,2})/(2|3|4|6|8|1[0256])(?![0-9.,/])(.*)", re.S)
 _SIGNS_OF_FRACTIONS = MappingProxyType({"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅓": " 1/3", "⅙": " 1/6"})
 _GROUPED = re.compile(r"[0-9]{1,3}(?:([ ,.'])[0-9]{3})(?:\1[0-9]{3})*")
 MAX_LETTERS = 60
@@ -114,7 +115,7 @@ def read_quantity(text: str, thing: str = "Quantity") -> Quantity:
     for sign, fraction in _SIGNS_OF_FRACTIONS.items():
         text = text.replace(sign, fraction)
     parts = _FRACTION.fullmatch(text)
-    if parts is not None and int(parts[4]):
+    if parts is not None and int(parts[3]) < int(parts[4]):
         number = int(parts[2] or 0) + int(parts[3]) / int(parts[4])
         return Quantity((-number if parts[1] in "-−" and parts[1] else number,), _unit(parts[5].strip(), thing))
     found = _NUMBER.fullmatch(re.sub(r"\s1/min\b", " /min", text.strip()))

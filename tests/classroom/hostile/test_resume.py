@@ -111,7 +111,7 @@ def test_a_run_that_is_killed_at_any_moment_goes_on(undisturbed: dict[str, objec
         "damaged",
         *(f"s{n:02d}" for n in range(STUDENTS)),
     }
-    assert not list((place.folder / "autograded").rglob(".marking.*")), "no half-written file is left"
+    assert not list((place.folder / "autograded").rglob(".replacing.*")), "no half-written file is left"
     end = time.monotonic() + 20
     while of_this_class(place) and time.monotonic() < end:
         time.sleep(0.2)

@@ -28,18 +28,15 @@ def as_user(home: Path) -> list[str]:
     """The beginning of a command that runs the rest as an ordinary user without any privilege, who can enter the
     folders that hold Python though they may lie in root's home or in another place of root's alone."""
     command = ["bwrap", "--dev-bind", "/", "/"]
-    shut = [home]
-    for folder in _python_folders():
-        shut += [one for one in reversed(folder.parents) if not one.stat().st_mode & 0o001][:1]
-    for place in dict.fromkeys(shut):
+    folders = _python_folders()
+    shut = {home} | {one for folder in folders for one in folder.parents if not one.stat().st_mode & 0o001}
+    outermost = [place for place in sorted(shut) if not shut & set(place.parents)]
+    for place in outermost:
         command += ["--perms", "0755", "--tmpfs", str(place)]
-    for folder in _python_folders():
-        for place in dict.fromkeys(shut):
-            if folder.is_relative_to(place):
-                for above in reversed(folder.parents):
-                    if above.is_relative_to(place) and above != place:
-                        command += ["--perms", "0755", "--dir", str(above)]
-                command += ["--ro-bind", str(folder), str(folder)]
+        for folder in (one for one in folders if one.is_relative_to(place)):
+            for above in reversed(folder.relative_to(place).parents[:-1]):
+                command += ["--perms", "0755", "--dir", str(place / above)]
+            command += ["--ro-bind", str(folder), str(folder)]
     command += ["--cap-add", "CAP_SETUID", "--cap-add", "CAP_SETGID", "setpriv", f"--reuid={USER}", f"--regid={USER}"]
     return [*command, "--clear-groups", "--inh-caps=-all", "--ambient-caps=-all", "--bounding-set=-all"]
 

@@ -158,6 +158,7 @@ def test_whatever_is_proved_is_what_a_walk_over_every_count_says(
         assert {said} == exact
 
 
+@pytest.mark.long
 def test_of_random_ladders_most_are_decided() -> None:
     """A check of the check above: it would hold of one that decides nothing."""
     chance = Random(4)

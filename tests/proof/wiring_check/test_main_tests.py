@@ -4,6 +4,7 @@ from itertools import product
 
 import pytest
 
+from power_circuits import pump_and_mill
 from rungbook import LadderError
 from rungbook.behaviour.power import energise
 from rungbook.circuit.power import LINES, PowerCircuit, direct, reversing, star_delta
@@ -14,23 +15,11 @@ from rungbook.proof.wiring_check.main_terminals import MainTerminals
 STAR_DELTA = star_delta(fuses="", main="Q3", star="Q1", delta="Q2")
 
 
-def two_motors():
-    """Two motors behind one disconnect, a contactor and an overload relay each."""
-    circuit = PowerCircuit("Pump and mill")
-    circuit.device("Q9", "disconnect", LINES, ("1L1", "1L2", "1L3"))
-    for n in (1, 2):
-        under, leads = [f"{n}T{k}" for k in (1, 2, 3)], [f"{n}{k}" for k in "UVW"]
-        circuit.device(f"Q{n}", "contactor", ("1L1", "1L2", "1L3"), under)
-        circuit.device(f"F{n}", "overload relay", under, leads)
-        circuit.motor(f"M{n}", leads)
-    return circuit
-
-
 CIRCUITS = {
     "direct": direct(),
     "reversing": reversing(),
     "star-delta": STAR_DELTA,
-    "two motors": two_motors(),
+    "two motors": pump_and_mill(),
     "without a switch": direct(disconnect="", fuses=""),
 }
 
@@ -135,7 +124,7 @@ class TestMotor:
         }
 
     def test_of_two_shows_each_behind_its_own_contactor(self):
-        connected = table(two_motors(), "connected")
+        connected = table(pump_and_mill(), "connected")
         assert {(order, shown) for order, _, shown in connected} == {
             ("Q9 on; Q1 pushed in", "R of M1"),
             ("Q9 on; Q2 pushed in", "R of M2"),
@@ -166,7 +155,7 @@ class TestApart:
         assert [short.phases for short in one.shorts] == [("L1", "L2"), ("L1", "L3"), ("L2", "L3")]
 
     def test_contactors_of_two_motors_may_be_in_together(self):
-        assert must_stay_apart(wire_power(two_motors())) == ()
+        assert must_stay_apart(wire_power(pump_and_mill())) == ()
 
 
 def test_shows_itself_as_a_table_with_the_pairs_below():

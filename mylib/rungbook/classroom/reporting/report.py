@@ -207,7 +207,8 @@ def _alike(place: ClassFolder, lab: Lab, papers: Sequence[Paper]) -> list[str]:
 def _aims(reached: Sequence[Outcome], threshold: float, term: bool = False) -> list[str]:
     """The outcome of each aim as a figure and a table; over the term each aim is named with its lab."""
     if not reached:
-        return [note("The source of the lab is not in this class folder.")]
+        why = "the source of the lab is not in this class folder, or has no list of them at its head"
+        return [note(f"No aims are known: {why}.")]
     shown = [one for one in reached if one.share is not None]
     parts = [
         note(

@@ -5,16 +5,18 @@ way that it can take, each with the inequalities under which it takes it (`ways`
 them. Numbers are rational; what holds for all of these holds for whole microseconds.
 """
 
-from rungbook.proof.symbolic.inequalities import Inequality, example, follows, possible, projected
+from rungbook.proof.symbolic.inequalities import Inequality, Known, example, follows, inequality, possible, projected
 from rungbook.proof.symbolic.unknown import Assumptions, Unknown, form_of, ways
 
 __all__ = [
     "Assumptions",
     "Inequality",
+    "Known",
     "Unknown",
     "example",
     "follows",
     "form_of",
+    "inequality",
     "possible",
     "projected",
     "ways",

@@ -15,12 +15,13 @@ from rungbook.proof.wiring_check.live_tests import LiveTest, live_tests
 from rungbook.proof.wiring_check.main_live import MotorStep, motor_steps, overload_shares
 from rungbook.proof.wiring_check.main_mistakes import MainMistake, main_mistakes
 from rungbook.proof.wiring_check.main_report import check_power_wiring
-from rungbook.proof.wiring_check.main_tests import MainTest, main_tests, must_stay_apart
+from rungbook.proof.wiring_check.main_tests import Joined, MainTest, main_tests, must_stay_apart
 from rungbook.proof.wiring_check.mistakes import Mistake, mistakes
 from rungbook.proof.wiring_check.report import WiringReport, check_wiring
 
 __all__ = [
     "DeadTest",
+    "Joined",
     "LiveTest",
     "MainMistake",
     "MainTest",

@@ -73,7 +73,7 @@ def live_tests(wiring: Wiring) -> LiveTests:
     if not isinstance(wiring, Wiring):
         raise LadderError("live_tests", "tests what `wire` lists", wiring, ("wire(ladder, TRAINING_KIT)",))
     ladder = wiring.ladder
-    board = Board.of(ladder, list(ladder.devices.values()))  # what is declared but not wired has no steps
+    board = Board.of(ladder)  # what is declared but not wired has no steps
     if any(device.spec.timed for device in board.devices.values()):
         walk_in_time = enumerate(timed_walk(ladder, MOST_STEPS), 1)
         timed = tuple(LiveTest(number, orders, seen, ()) for number, (orders, seen) in walk_in_time)

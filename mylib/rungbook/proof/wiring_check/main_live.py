@@ -11,7 +11,7 @@ from itertools import combinations, product
 
 from rungbook.behaviour import run
 from rungbook.behaviour.power import energise
-from rungbook.circuit.power import PowerCircuit
+from rungbook.circuit.power import PowerCircuit, by_hand
 from rungbook.circuit.wiring import Wiring
 from rungbook.errors import LadderError
 from rungbook.proof.wiring_check.live_tests import live_tests
@@ -41,7 +41,7 @@ def motor_steps(wiring: Wiring, circuit: PowerCircuit) -> tuple[MotorStep, ...]:
         raise LadderError("motor_steps", "follows what `wire` lists", wiring, ("wire(ladder, TRAINING_KIT)",))
     devices = wiring.ladder.devices
     contactors = [device.tag for device in circuit.devices if device.kind == "contactor"]
-    switches = [device.tag for device in circuit.devices if device.tag[0] == "Q" and device.tag not in contactors]
+    switches = [device.tag for device in circuit.devices if by_hand(device.kind)]
     coils = tuple(tag for tag, one in devices.items() if one.spec.load == "coil")
     for tag in contactors:
         if tag not in coils:
@@ -81,7 +81,7 @@ def overload_shares(circuit: PowerCircuit) -> dict[str, tuple[str, float]]:
     motor whose relay carries other current too, or has none, is left out.
     """
     contactors = [device.tag for device in circuit.devices if device.kind == "contactor"]
-    switches = [device.tag for device in circuit.devices if device.tag[0] == "Q" and device.tag not in contactors]
+    switches = [device.tag for device in circuit.devices if by_hand(device.kind)]
     found: dict[str, tuple[str, float]] = {}
     for motor, relay in product(circuit.motors, circuit.devices):
         ends = {pole.b for pole in relay.poles}

@@ -43,9 +43,10 @@ def main_mistakes(wiring: PowerWiring) -> tuple[MainMistake, ...]:
         for end in ("start", "end"):
             right = getattr(one, end)
             beside = next((ends for _, ends in places if right in ends), ())
+            same = _joined(_without(wires, n), right)
             for wrong in beside:
                 moved = _moved(one, end, wrong)
-                if moved.start != moved.end and wrong not in _joined(_without(wires, n), right):
+                if moved.start != moved.end and wrong not in same:
                     told = f"Wire {one.node} is on {wrong} instead of {right}."
                     found.append(MainMistake(KINDS[2], told, (*wires[:n], moved, *wires[n + 1 :])))
     return tuple(found)

@@ -11,7 +11,7 @@ from rungbook.proof.wiring_check.dead_tests import DeadTest
 from rungbook.proof.wiring_check.main_mistakes import MainMistake, main_mistakes
 from rungbook.proof.wiring_check.main_terminals import MainBoard, MainTerminals
 from rungbook.proof.wiring_check.main_tests import ALONE, CONNECTED, MainTest, main_tests
-from rungbook.proof.wiring_check.report import Reader, WiringReport, agree, likeliest, read_ohms
+from rungbook.proof.wiring_check.report import Reader, WiringReport, agree, likeliest, taken_from
 
 SYMMETRY = 0.05  # by which a winding may differ from the mean of its motor (usual, from memory) [unitless]
 METER_OHMS = 0.3  # and what leads and the last digit may add [ohm]
@@ -29,13 +29,7 @@ def check_power_wiring(wiring: PowerWiring, readings: Mapping[int, object]) -> W
     of a motor but none of the motor by itself.
     """
     tests = main_tests(wiring).tests
-    if not isinstance(readings, Mapping) or not readings:
-        raise LadderError("check_power_wiring", "readings are given by number of test", readings, ("{1: 0, 31: 'OL'}",))
-    taken: dict[int, float | None] = {}
-    for number, reading in readings.items():
-        if isinstance(number, bool) or not isinstance(number, int) or not 1 <= number <= len(tests):
-            raise LadderError("check_power_wiring", f"there are tests 1 to {len(tests)}", number)
-        taken[number] = read_ohms(f"Reading {number}", reading)
+    taken = taken_from("check_power_wiring", readings, len(tests), "{1: 0, 31: 'OL'}")
     asked = [test for test in tests if test.number in taken]
     found = _resistances(tests, asked, taken)
     right = partial(_read, MainTerminals(wiring, found).wired(wiring.wires))

@@ -34,7 +34,6 @@ class MainTerminals:
             if part.kind == MOTOR
             for branch in _windings(part, given.get(part.tag, 1.0))
         ]
-        self._motors = {part.tag for part in wiring.parts if part.kind == MOTOR}
         self.ends = (*LINES, PE, *(end for part in wiring.parts for end in part.terminals))
 
     def wired(self, wires: Sequence[MainWire]) -> MainBoard:
@@ -42,10 +41,7 @@ class MainTerminals:
         runs = [Link(f"wire {number}", one.start, one.end) for number, one in enumerate(wires, 1)]
         nodes = [Link(f"place {end}", end, end) for end in self.ends]  # so that a terminal without a wire is a node
         network = Network(self._branches, (), (*self._links, *runs, *nodes))
-        return MainBoard(network, [self._to_motor(one) for one in wires], self._poles)
-
-    def _to_motor(self, one: MainWire) -> bool:
-        return bool({end.partition(":")[0] for end in (one.start, one.end)} & self._motors)
+        return MainBoard(network, [one.motor for one in wires], self._poles)
 
 
 class MainBoard:

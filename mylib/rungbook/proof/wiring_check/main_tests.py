@@ -7,18 +7,18 @@ joined is tested before.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Set
 from dataclasses import dataclass
 from itertools import combinations, pairwise
 from types import MappingProxyType
 
 from rungbook.behaviour.power import Short, energise
-from rungbook.circuit.power import LINES, MOTOR
+from rungbook.circuit.power import LINES, MOTOR, by_hand
 from rungbook.circuit.power_wires import PE, MainPart, PowerWiring
 from rungbook.errors import LadderError
 from rungbook.proof.wiring_check.dead_tests import DeadTest
 from rungbook.proof.wiring_check.main_terminals import IN, ON, OUT, MainBoard, MainTerminals
-from rungbook.tables import html_table, text_table
+from rungbook.tables import html_table, listed, text_table
 
 PANEL, ALONE, CONNECTED = "panel", "motor", "connected"
 PAIRS = tuple(combinations(LINES, 2))
@@ -41,7 +41,7 @@ class MainTest(DeadTest):
         if not self.of or self.expected is None:
             return super().shown
         if len(self.of) > 1:
-            return f"the windings of {' and '.join(self.of)} side by side"
+            return f"the windings of {listed(self.of)} side by side"
         times = "" if abs(self.expected - 1) < 0.005 else f"{self.expected:.2g} "
         return f"{times}R of {self.of[0]}"
 
@@ -99,13 +99,14 @@ def main_tests(wiring: PowerWiring) -> MainTests:
     if not isinstance(wiring, PowerWiring):
         raise LadderError("main_tests", "tests what `wire_power` lists", wiring, ("wire_power(reversing())",))
     wiring.circuit.validate()
-    return MainTests(wiring.circuit.title, _Tests(wiring).made(), must_stay_apart(wiring))
+    joined = must_stay_apart(wiring)
+    return MainTests(wiring.circuit.title, _Tests(wiring, {one.pair for one in joined}).made(), joined)
 
 
 def must_stay_apart(wiring: PowerWiring) -> tuple[Joined, ...]:
     """The pairs of contactors that join lines only when both are in."""
     circuit = wiring.circuit
-    switches = [part.tag for part in wiring.parts if _switch(part)]
+    switches = [part.tag for part in wiring.parts if by_hand(part.kind)]
     contactors = [part.tag for part in wiring.parts if part.kind == "contactor"]
     bad = {tag for tag in contactors if energise(circuit, [*switches, tag]).shorts}
     found = []
@@ -119,10 +120,11 @@ def must_stay_apart(wiring: PowerWiring) -> tuple[Joined, ...]:
 class _Tests:
     """Makes the tests; the readings come from two boards, one with every R twice as large as the other."""
 
-    def __init__(self, wiring: PowerWiring) -> None:
+    def __init__(self, wiring: PowerWiring, apart: Set[tuple[str, str]]) -> None:
         self.wiring = wiring
+        self.apart = apart
         self.motors = [part for part in wiring.parts if part.kind == MOTOR]
-        self.switches = [part.tag for part in wiring.parts if _switch(part)]
+        self.switches = [part.tag for part in wiring.parts if by_hand(part.kind)]
         self.fuses = [part.tag for part in wiring.parts if part.kind == "fuse"]
         self.contactors = [part.tag for part in wiring.parts if part.kind == "contactor"]
         self.board = MainTerminals(wiring).wired(wiring.wires)
@@ -168,7 +170,7 @@ class _Tests:
                 continue
             moves: list[dict[str, str]] = [{}]
             if part.tag[0] == "Q":
-                moves.append({part.tag: ON if _switch(part) else IN})
+                moves.append({part.tag: ON if by_hand(part.kind) else IN})
             for positions in moves:
                 for pair in part.ends.values():
                     self.add(PANEL, positions, pair[0], pair[1])
@@ -178,8 +180,8 @@ class _Tests:
         starts = dict.fromkeys(one.start for one in self.wiring.wires if one.motor and one.start != PE)
         ports = [*LINES, *(start for start in starts if start.partition(":")[0] not in self.others)]
         before = self._meeting(base, ports)
-        for positions in [] if not any(len(ends) > 1 for ends in before) else [base]:
-            self._chains(positions, before)
+        if any(len(ends) > 1 for ends in before):
+            self._chains(base, before)
         for tag in self.contactors:
             positions = {**base, tag: IN}
             self._chains(positions, [ends for ends in self._meeting(positions, ports) if ends not in before])
@@ -209,10 +211,9 @@ class _Tests:
 
     def _through(self, base: Mapping[str, str]) -> None:
         """The windings from the supply, where current has a way, with one contactor in or with two."""
-        apart = {one.pair for one in must_stay_apart(self.wiring)}
         alone: dict[str, list[float]] = {}
-        for positions in [] if not self.switches or not self.siemens(base) else [base]:
-            self._lines(positions)
+        if self.switches and any(self.siemens_of(base)):
+            self._lines(base)
         for tag in self.contactors:
             positions = {**base, tag: IN}
             alone[tag] = self.siemens_of(positions)
@@ -222,11 +223,10 @@ class _Tests:
             positions = {**base, one: IN, other: IN}
             both = self.siemens_of(positions)
             side_by_side = [a + b for a, b in zip(alone[one], alone[other], strict=True)]
-            if (one, other) not in apart and any(abs(a - b) > 1e-9 for a, b in zip(both, side_by_side, strict=True)):
+            if (one, other) not in self.apart and any(
+                abs(a - b) > 1e-9 for a, b in zip(both, side_by_side, strict=True)
+            ):
                 self._lines(positions)
-
-    def siemens(self, positions: Mapping[str, str]) -> bool:
-        return any(self.siemens_of(positions))
 
     def siemens_of(self, positions: Mapping[str, str]) -> list[float]:
         """Conductance between each two lines with the motors connected; a short counts as very much."""
@@ -236,11 +236,6 @@ class _Tests:
     def _lines(self, positions: Mapping[str, str]) -> None:
         for a, b in PAIRS:
             self.add(CONNECTED, positions, a, b)
-
-
-def _switch(part: MainPart) -> bool:
-    """True if a hand closes it: a disconnect, a circuit breaker, a manual motor starter."""
-    return part.tag[0] == "Q" and part.kind != "contactor"
 
 
 def _told(positions: Mapping[str, str]) -> str:

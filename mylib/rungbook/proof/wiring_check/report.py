@@ -115,18 +115,25 @@ def check_wiring(wiring: Wiring, readings: Mapping[int, object]) -> WiringReport
     Raises LadderError if there is no such test, or a reading is none of these.
     """
     tests = dead_tests(wiring).tests
-    if not isinstance(readings, Mapping) or not readings:
-        raise LadderError("check_wiring", "readings are given by number of test", readings, ("{1: 0, 11: 'OL'}",))
-    taken: dict[int, float | None] = {}
-    for number, reading in readings.items():
-        if isinstance(number, bool) or not isinstance(number, int) or not 1 <= number <= len(tests):
-            raise LadderError("check_wiring", f"there are tests 1 to {len(tests)}", number)
-        taken[number] = read_ohms(f"Reading {number}", reading)
+    taken = taken_from("check_wiring", readings, len(tests), "{1: 0, 11: 'OL'}")
     asked = [test for test in tests if test.number in taken]
     rows = tuple((t, taken[t.number], agree(taken[t.number], t.expected)) for t in asked)
     wrong = sum(not good for *_, good in rows)
     likely = likeliest(_tried(wiring), asked, taken, wrong) if wrong else ()
     return WiringReport(wiring.ladder.title, rows, likely, len(tests) - len(asked))
+
+
+def taken_from(asker: str, readings: object, count: int, example: str) -> dict[int, float | None]:
+    """Number of a test -> its reading [ohm, None: open]. Raises LadderError, naming `asker`, if there is no reading, no
+    such test among `count`, or a reading is none."""
+    if not isinstance(readings, Mapping) or not readings:
+        raise LadderError(asker, "readings are given by number of test", readings, (example,))
+    taken: dict[int, float | None] = {}
+    for number, reading in readings.items():
+        if isinstance(number, bool) or not isinstance(number, int) or not 1 <= number <= count:
+            raise LadderError(asker, f"there are tests 1 to {count}", number)
+        taken[number] = read_ohms(f"Reading {number}", reading)
+    return taken
 
 
 def _tried(wiring: Wiring) -> Iterator[tuple[Mistake, Reader]]:

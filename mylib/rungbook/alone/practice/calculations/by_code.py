@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from rungbook.alone.practice.calculations.plate import (
+    CAGE,
     Plate,
     bands_near,
     ratings_near,
@@ -29,9 +30,11 @@ from rungbook.motors import (
 from rungbook.motors.data.t310_16 import COPPER_75
 from rungbook.motors.data.t430_7b import TABLE_430_7B
 from rungbook.motors.data.t430_52 import (
+    DEVICES,
     INSTANTANEOUS,
     INVERSE_TIME,
     NON_TIME_DELAY,
+    TABLE_430_52,
     TIME_DELAY,
 )
 
@@ -176,7 +179,8 @@ def device(draws: Draws, plate: Plate) -> Question:
     raised = draws.below(4) == 0
     fuse = kind != INVERSE_TIME
     right = short_circuit_device(table, kind, raised=raised)
-    shares = {NON_TIME_DELAY: 3.0, TIME_DELAY: 1.75, INVERSE_TIME: 2.5}
+    percents = zip(DEVICES, TABLE_430_52[CAGE].percent, strict=True)
+    shares = {one: percent / 100 for one, percent in percents if one != INSTANTANEOUS}
     wanted = shares[kind] * float(table)
     mistakes = [
         (

@@ -126,11 +126,10 @@ def drop_volts(draws: Draws, control: Control) -> Question | None:
     def left(line: float, other: float = inner) -> float:
         return coil.volts * size / abs(complex(other + line) + open_magnet)
 
-    held = control_drop(metres, area, coil, supply, celsius=20).held
     mistakes = (
         (left(found.line / 2), "The current flows there and back: twice the length of line."),
         (left(found.line, 0.0), "You left out the resistance of the transformer."),
-        (held, "That is the voltage once the magnet is closed; it must close first."),
+        (found.held, "That is the voltage once the magnet is closed; it must close first."),
         (coil.volts * size / (size + inner + found.line), "Resistance and impedance add as phasors, not as numbers."),
         (
             coil.volts * (1 - (inner + found.line) / size),
